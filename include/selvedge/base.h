@@ -11,12 +11,14 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "selvedge/codes.h" /* generated from data/findings.tsv: enum sv_code, SV_F_NAME for code `name` */
+
 #ifdef __cplusplus
 extern "C" {
 #endif
 
 #if defined(__GNUC__)
-#define SV_MUST_USE __attribute__((warn_unused_result))
+#define SV_MUST_USE     __attribute__((warn_unused_result))
 #define SV_PRINTF(f, a) __attribute__((format(printf, f, a)))
 #else
 #define SV_MUST_USE
@@ -52,21 +54,21 @@ sv_status sv_fail(sv_error *err, sv_status status, const char *format, ...) SV_P
  * string functions then return "", sv_alloc returns NULL, and the entry point reports SV_NO_MEMORY. */
 typedef struct sv_arena sv_arena;
 
-sv_arena *sv_arena_new(void);                       /* NULL when out of memory; caller frees */
-sv_arena *sv_arena_new_limited(size_t most_bytes);  /* fails beyond most_bytes, for input from outside */
-void sv_arena_free(sv_arena *arena);                /* frees all that was allocated from it; NULL is fine */
-void sv_arena_reset(sv_arena *arena);               /* empties it, keeps its blocks for the next job */
-bool sv_arena_failed(const sv_arena *arena);        /* true once any allocation failed */
-size_t sv_arena_used(const sv_arena *arena);        /* bytes handed out since new or reset */
+sv_arena *sv_arena_new(void);                      /* NULL when out of memory; caller frees */
+sv_arena *sv_arena_new_limited(size_t most_bytes); /* fails beyond most_bytes, for input from outside */
+void sv_arena_free(sv_arena *arena);               /* frees all that was allocated from it; NULL is fine */
+void sv_arena_reset(sv_arena *arena);              /* empties it, keeps its blocks for the next job */
+bool sv_arena_failed(const sv_arena *arena);       /* true once any allocation failed */
+size_t sv_arena_used(const sv_arena *arena);       /* bytes handed out since new or reset */
 
-void *sv_alloc(sv_arena *arena, size_t bytes);                  /* zeroed, aligned for any type; NULL on failure */
+void *sv_alloc(sv_arena *arena, size_t bytes); /* zeroed, aligned for any type; NULL on failure */
 void *sv_alloc_array(sv_arena *arena, size_t count, size_t size); /* the same, with the product checked */
-const char *sv_copy(sv_arena *arena, const char *text);         /* NULL is copied as "" */
+const char *sv_copy(sv_arena *arena, const char *text);           /* NULL is copied as "" */
 const char *sv_copy_n(sv_arena *arena, const char *text, size_t bytes);
 const char *sv_format(sv_arena *arena, const char *format, ...) SV_PRINTF(2, 3);
 const char *sv_trim(sv_arena *arena, const char *text, size_t bytes); /* copy without blanks at both ends */
 
-#define SV_NEW(arena, type) ((type *)sv_alloc((arena), sizeof(type)))
+#define SV_NEW(arena, type)              ((type *)sv_alloc((arena), sizeof(type)))
 #define SV_NEW_ARRAY(arena, count, type) ((type *)sv_alloc_array((arena), (count), sizeof(type)))
 
 /* ---- exact numbers ------------------------------------------------------------------------------------ */
@@ -74,14 +76,19 @@ const char *sv_trim(sv_arena *arena, const char *text, size_t bytes); /* copy wi
 /* An exact decimal: value = units / 10^scale. No floating point takes part in any figure that is printed. */
 typedef struct sv_dec {
     int64_t units;
-    uint8_t scale;   /* digits after the point, 0 to 18 */
-    bool known;      /* false: no value (an empty cell); every operation on it gives an unknown */
+    uint8_t scale; /* digits after the point, 0 to 18 */
+    bool known;    /* false: no value (an empty cell); every operation on it gives an unknown */
 } sv_dec;
 
 #define SV_DEC_UNKNOWN ((sv_dec){0, 0, false})
-#define SV_DEC(u, s) ((sv_dec){(u), (s), true})
+#define SV_DEC(u, s)   ((sv_dec){(u), (s), true})
 
-typedef enum sv_rounding { SV_HALF_UP, SV_DOWN, SV_UP, SV_HALF_EVEN } sv_rounding; /* by magnitude, sign kept */
+typedef enum sv_rounding {
+    SV_HALF_UP,
+    SV_DOWN,
+    SV_UP,
+    SV_HALF_EVEN
+} sv_rounding; /* by magnitude, sign kept */
 
 /* Reads a plain decimal ("12", "-3.50", ".5"); no exponent, no separators. False when it is not one, or has
  * more than 18 digits; `out` is then unknown. */
@@ -93,7 +100,7 @@ sv_dec sv_dec_sub(sv_dec a, sv_dec b);
 sv_dec sv_dec_mul(sv_dec a, sv_dec b);
 sv_dec sv_dec_div(sv_dec a, sv_dec b, int scale, sv_rounding how); /* b = 0 gives unknown */
 sv_dec sv_dec_round(sv_dec a, int scale, sv_rounding how);
-int sv_dec_cmp(sv_dec a, sv_dec b);  /* -1, 0, 1; both must be known (unknown sorts first) */
+int sv_dec_cmp(sv_dec a, sv_dec b); /* -1, 0, 1; both must be known (unknown sorts first) */
 int64_t sv_dec_to_int(sv_dec a, sv_rounding how);
 /* Writes with exactly the digits it has (scale); "" when unknown. The buffer takes at least 24 bytes. */
 const char *sv_dec_write(sv_dec a, char out[24]);
@@ -101,31 +108,34 @@ const char *sv_dec_text(sv_arena *arena, sv_dec a);
 const char *sv_dec_text_short(sv_arena *arena, sv_dec a); /* without trailing zeros after the point */
 
 /* Money is an integer of minor units beside an ISO 4217 code; the exponent comes from the atlas's currency
- * table (sv_currency_exponent). Mass is integer grams, length integer millimetres once a judge has rounded. */
+ * table (sv_currency_exponent). Mass is integer grams, length integer millimetres once a judge has rounded.
+ */
 
 /* ---- findings: the one way anything speaks up ---------------------------------------------------------- */
 
 typedef enum sv_severity { SV_NOTE, SV_CAUTION, SV_STOP } sv_severity;
-typedef enum sv_blocks { SV_BLOCKS_NOTHING, SV_BLOCKS_DATA, SV_BLOCKS_DECLARATION, SV_BLOCKS_EVERYTHING } sv_blocks;
-
-/* The codes, one for each row of data/findings.tsv, generated at build time: SV_F_NAME for code `name`. */
-typedef enum sv_code sv_code;
+typedef enum sv_blocks {
+    SV_BLOCKS_NOTHING,
+    SV_BLOCKS_DATA,
+    SV_BLOCKS_DECLARATION,
+    SV_BLOCKS_EVERYTHING
+} sv_blocks;
 
 typedef struct sv_finding {
     sv_code code;
     sv_severity severity;
     sv_blocks blocks;
-    bool final;              /* no reason overrides it: goods that no mail may carry */
-    const char *place;       /* a path, such as piece[2].made_in; "" when it is the whole parcel */
-    const char *message;     /* what is so, in plain words */
-    const char *remedy;      /* what to do about it */
-    const char *source;      /* the rule it rests on; "" for a fault of the input */
-    const char *as_of;       /* ISO date the source was last read; "" likewise */
+    bool final;          /* no reason overrides it: goods that no mail may carry */
+    const char *place;   /* a path, such as piece[2].made_in; "" when it is the whole parcel */
+    const char *message; /* what is so, in plain words */
+    const char *remedy;  /* what to do about it */
+    const char *source;  /* the rule it rests on; "" for a fault of the input */
+    const char *as_of;   /* ISO date the source was last read; "" likewise */
     struct sv_finding *next;
 } sv_finding;
 
 typedef struct sv_findings {
-    sv_arena *arena;         /* where they are kept */
+    sv_arena *arena; /* where they are kept */
     sv_finding *first, *last;
     size_t stops, cautions, notes;
 } sv_findings;
@@ -136,17 +146,18 @@ sv_findings sv_findings_in(sv_arena *arena);
  * functions below; NULL only when out of memory (the arena is then marked failed); those accept NULL. */
 sv_finding *sv_find(sv_findings *list, sv_code code, const char *place, const char *const args[]);
 #define SV_ARGS(...) ((const char *const[]){__VA_ARGS__, NULL})
-#define SV_NO_ARGS ((const char *const[]){NULL})
+#define SV_NO_ARGS   ((const char *const[]){NULL})
 void sv_finding_source(sv_finding *f, const char *source, const char *as_of);
 void sv_finding_severity(sv_findings *list, sv_finding *f, sv_severity severity);
 void sv_findings_move(sv_findings *to, const sv_findings *from, const char *place_prefix); /* copies all */
 
 const char *sv_severity_word(sv_severity severity); /* "note", "caution", "stop" */
 const char *sv_blocks_word(sv_blocks blocks);
-const char *sv_code_word(sv_code code);             /* "postcode-form" */
+const char *sv_code_word(sv_code code); /* "postcode-form" */
 bool sv_code_from_word(const char *word, sv_code *out);
 
-/* ---- the world: what the tool rests on ------------------------------------------------------------------ */
+/* ---- the world: what the tool rests on ------------------------------------------------------------------
+ */
 
 /* All tables, built in and the user's own, loaded once by sv_world_open (selvedge/parcel.h names the rooms);
  * immutable afterwards, so that threads share it without locks. */

@@ -14,13 +14,13 @@ typedef struct sv_end {
 /* Must a customs declaration go with goods between these places at all? */
 typedef struct sv_declaration {
     bool needed;
-    bool doubtful;          /* the row says that practice differs: declare */
+    bool doubtful; /* the row says that practice differs: declare */
     const char *why;
-    const char *rule;       /* id of the row it rests on */
+    const char *rule; /* id of the row it rests on */
     const char *source, *as_of;
 } sv_declaration;
-SV_MUST_USE sv_status sv_border_declaration(const sv_world *world, sv_arena *arena, sv_end from, sv_end to, const char *date,
-                                            sv_declaration *out);
+SV_MUST_USE sv_status sv_border_declaration(const sv_world *world, sv_arena *arena, sv_end from, sv_end to,
+                                            const char *date, sv_declaration *out);
 
 /* Which form: "none", "CN22" or "CN23", for goods of this value and weight by this service. */
 typedef struct sv_form_choice {
@@ -28,45 +28,46 @@ typedef struct sv_form_choice {
     const char *why;
     const char *source, *as_of;
 } sv_form_choice;
-SV_MUST_USE sv_status sv_border_form(const sv_world *world, sv_arena *arena, sv_end from, const sv_declaration *need,
-                                     const char *service, const char *category, size_t lines, int64_t value_minor,
-                                     const char *currency, int64_t gross_g, const char *date, sv_form_choice *out,
-                                     sv_findings *findings);
+SV_MUST_USE sv_status sv_border_form(const sv_world *world, sv_arena *arena, sv_end from,
+                                     const sv_declaration *need, const char *service, const char *category,
+                                     size_t lines, int64_t value_minor, const char *currency, int64_t gross_g,
+                                     const char *date, sv_form_choice *out, sv_findings *findings);
 
 /* May these goods go? */
 typedef enum sv_verdict { SV_NO_RESTRICTION_KNOWN, SV_BORDER_CAUTION, SV_BORDER_PROHIBITED } sv_verdict;
 typedef struct sv_goods {
-    const char *item;              /* free text, may be "" */
-    const sv_facts *facts;         /* may be NULL */
-    const char *hs6;               /* may be "" */
-    const char *condition;         /* as in the contracts */
-    const char *situation;         /* sale gift return sample */
-    const char *presentation;      /* single bulk */
-    sv_dec value;                  /* of one unit, may be unknown */
+    const char *item;         /* free text, may be "" */
+    const sv_facts *facts;    /* may be NULL */
+    const char *hs6;          /* may be "" */
+    const char *condition;    /* as in the contracts */
+    const char *situation;    /* sale gift return sample */
+    const char *presentation; /* single bulk */
+    sv_dec value;             /* of one unit, may be unknown */
     const char *currency;
     sv_dec net_weight_g;
-    const char *documents;         /* apart by ; */
-    const char *sender_status;     /* private trader, "" unknown */
+    const char *documents;     /* apart by ; */
+    const char *sender_status; /* private trader, "" unknown */
 } sv_goods;
 typedef struct sv_border_answer {
     sv_verdict verdict;
-    const char *why, *remedy, *source, *as_of; /* of the row that decided; as_of the oldest used */
+    const char *why, *remedy, *source, *as_of;           /* of the row that decided; as_of the oldest used */
     const char *document_licence, *document_certificate; /* what CN 23 fields 12, 13 get from `documents` */
 } sv_border_answer;
 /* Findings are added for every row that speaks; `place` is their place ("piece[2]"). */
-SV_MUST_USE sv_status sv_border_goods(const sv_world *world, sv_arena *arena, sv_end from, sv_end to, const sv_goods *goods,
-                                      const char *date, const char *place, sv_border_answer *out, sv_findings *findings);
+SV_MUST_USE sv_status sv_border_goods(const sv_world *world, sv_arena *arena, sv_end from, sv_end to,
+                                      const sv_goods *goods, const char *date, const char *place,
+                                      sv_border_answer *out, sv_findings *findings);
 const char *sv_verdict_word(sv_verdict v); /* ok caution prohibited */
 
 /* Is an identifier well formed? kinds: contracts, number. */
 typedef struct sv_number {
     bool valid;
-    const char *normal;   /* stored form */
-    const char *printed;  /* form for paper */
-    const char *reason;   /* why not, or what it is */
-    const char *use;      /* what it is for and where it belongs: data only, or on the paper */
+    const char *normal;  /* stored form */
+    const char *printed; /* form for paper */
+    const char *reason;  /* why not, or what it is */
+    const char *use;     /* what it is for and where it belongs: data only, or on the paper */
 } sv_number;
-SV_MUST_USE sv_status sv_number_check(const sv_world *world, sv_arena *arena, const char *kind, const char *value,
-                                      sv_number *out);
+SV_MUST_USE sv_status sv_number_check(const sv_world *world, sv_arena *arena, const char *kind,
+                                      const char *value, sv_number *out);
 
 #endif

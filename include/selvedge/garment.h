@@ -7,22 +7,24 @@
 
 /* Where a fact comes from, weakest first. A stronger source beats a weaker one. */
 typedef enum sv_from {
-    SV_FROM_NOWHERE,  /* unknown */
-    SV_FROM_DEFAULT,  /* the default of the trade */
-    SV_FROM_WORD,     /* what the garment's word suggests: a jumper is knitted */
-    SV_FROM_TEXT,     /* said in the free text or on the label */
-    SV_FROM_STATED    /* a column or an answer to a question */
+    SV_FROM_NOWHERE, /* unknown */
+    SV_FROM_DEFAULT, /* the default of the trade */
+    SV_FROM_WORD,    /* what the garment's word suggests: a jumper is knitted */
+    SV_FROM_TEXT,    /* said in the free text or on the label */
+    SV_FROM_STATED   /* a column or an answer to a question */
 } sv_from;
 
-/* One fact. `value` counts from 1 in the list of values of its row in facts.tsv; 0 is unknown. For yes-no facts the
- * list is `no yes`, so 1 is no and 2 is yes. `excluded` is a bit set of values that are known not to be (bit v). */
+/* One fact. `value` counts from 1 in the list of values of its row in facts.tsv; 0 is unknown. For yes-no
+ * facts the list is `no yes`, so 1 is no and 2 is yes. `excluded` is a bit set of values that are known not
+ * to be (bit v). */
 typedef struct sv_fact {
     uint16_t value;
-    uint8_t from;          /* sv_from */
-    const char *because;   /* the word or column that said it; "" when unknown */
+    uint8_t from;        /* sv_from */
+    const char *because; /* the word or column that said it; "" when unknown */
 } sv_fact;
 
-/* A fibre of a part: key as in data/lexicon/fibres.tsv ("cotton"); percent unknown when the label gave none. */
+/* A fibre of a part: key as in data/lexicon/fibres.tsv ("cotton"); percent unknown when the label gave none.
+ */
 typedef struct sv_fibre {
     const char *key;
     sv_dec percent;
@@ -40,7 +42,8 @@ typedef struct sv_facts {
     sv_fact fact[SV_FACT_COUNT];
     sv_fibre_part part[SV_PARTS_MAX]; /* in the order of the contracts: shell first */
     size_t parts;
-    const char *article;   /* key of data/lexicon/garments.tsv ("t-shirt"), "" when no garment word was understood */
+    const char
+        *article; /* key of data/lexicon/garments.tsv ("t-shirt"), "" when no garment word was understood */
     const char *article_word; /* the seller's own word for it */
     uint8_t article_from;
 } sv_facts;
@@ -59,11 +62,12 @@ const char *sv_fibres_text(sv_arena *arena, const sv_facts *facts);
 const char *sv_fact_word(const sv_facts *facts, int fact);
 const char *sv_fact_name(int fact);
 
-/* The content line: number + user + construction + article + fibres with % + "used" (UPU CN 22/CN 23 instructions;
- * (EU) 2015/2446 annex B, D.E. 18 05). `quantity` 0 leaves the number out; language "en", "fr", ... ; *short_line at
- * most 40 characters. Both "" when no article is known. */
-SV_MUST_USE sv_status sv_content_line(const sv_world *world, sv_arena *arena, const sv_facts *facts, int64_t quantity,
-                                      const char *language, const char **line, const char **short_line);
+/* The content line: number + user + construction + article + fibres with % + "used" (UPU CN 22/CN 23
+ * instructions; (EU) 2015/2446 annex B, D.E. 18 05). `quantity` 0 leaves the number out; language "en", "fr",
+ * ... ; *short_line at most 40 characters. Both "" when no article is known. */
+SV_MUST_USE sv_status sv_content_line(const sv_world *world, sv_arena *arena, const sv_facts *facts,
+                                      int64_t quantity, const char *language, const char **line,
+                                      const char **short_line);
 
 /* Is a description fit to print? Sets *acceptable and *reason (a sentence). */
 SV_MUST_USE sv_status sv_description_judge(const sv_world *world, sv_arena *arena, const char *text,

@@ -8,13 +8,19 @@
 
 #include "base/buf.h"
 
-typedef enum sv_node_kind { SV_NODE_TEXT, SV_NODE_NUMBER, SV_NODE_FLAG, SV_NODE_RECORD, SV_NODE_LIST } sv_node_kind;
+typedef enum sv_node_kind {
+    SV_NODE_TEXT,
+    SV_NODE_NUMBER,
+    SV_NODE_FLAG,
+    SV_NODE_RECORD,
+    SV_NODE_LIST
+} sv_node_kind;
 typedef struct sv_node {
     sv_node_kind kind;
-    const char *name;          /* "" inside a list */
-    const char *text;          /* of a text, number or flag ("true", "false") */
+    const char *name; /* "" inside a list */
+    const char *text; /* of a text, number or flag ("true", "false") */
     struct sv_node *first, *last, *next;
-    size_t count;              /* children */
+    size_t count; /* children */
 } sv_node;
 
 sv_node *sv_node_root(sv_arena *arena);

@@ -1,10 +1,11 @@
 /* table.h - data tables: TSV text to rows of cells.
  *
- * The file: first line the column names, second line `#type` and a type for each column, then rows; other lines
- * that start with `#` are comments. One table a file, `data/ROOM/NAME.tsv`, known as "ROOM/NAME". Built-in tables
- * stand in the binary (.incbin); a user's file of the same name in the data folder overrides ours row by row:
- * the same key replaces, a key with `-` before it removes, a new key is added. The user's file may leave out
- * columns (they are then empty) and the type line; `source` and `as_of` must be there and filled.
+ * The file: first line the column names, second line `#type` and a type for each column, then rows; other
+ * lines that start with `#` are comments. One table a file, `data/ROOM/NAME.tsv`, known as "ROOM/NAME".
+ * Built-in tables stand in the binary (.incbin); a user's file of the same name in the data folder overrides
+ * ours row by row: the same key replaces, a key with `-` before it removes, a new key is added. The user's
+ * file may leave out columns (they are then empty) and the type line; `source` and `as_of` must be there and
+ * filled.
  *
  * Types: key (part of the row's key; unique together), text, text! (must be filled), int, dec, date, source
  * (must be filled; `memory` when nothing was read), as_of (date, must be filled, not after today), country
@@ -16,15 +17,15 @@
 #include "selvedge/base.h"
 
 typedef struct sv_table {
-    const char *name;           /* "atlas/places" */
+    const char *name; /* "atlas/places" */
     int columns;
-    const char *const *column;  /* names */
-    const char *const *type;    /* types, "" where none was given */
+    const char *const *column; /* names */
+    const char *const *type;   /* types, "" where none was given */
     size_t rows;
-    const char **cell;          /* rows * columns, never NULL; \t \n \\ already turned back */
-    const uint8_t *users;       /* 1 where the row is the user's own; NULL when none is */
-    size_t *by_key;             /* row numbers in the order of their keys */
-    int keys;                   /* how many columns make the key (the first `keys` with type key) */
+    const char **cell;    /* rows * columns, never NULL; \t \n \\ already turned back */
+    const uint8_t *users; /* 1 where the row is the user's own; NULL when none is */
+    size_t *by_key;       /* row numbers in the order of their keys */
+    int keys;             /* how many columns make the key (the first `keys` with type key) */
 } sv_table;
 
 #define SV_NO_ROW ((size_t)-1)
@@ -44,6 +45,7 @@ size_t sv_table_run(const sv_table *t, const char *key, size_t *first);
 sv_status sv_table_read(sv_arena *arena, const char *name, const char *file, const char *text, size_t bytes,
                         bool strict, sv_table *out, sv_error *err);
 /* Lays the user's rows over ours; `mine` is consumed. */
-sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *mine, const char *file, sv_error *err);
+sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *mine, const char *file,
+                            sv_error *err);
 
 #endif

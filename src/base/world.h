@@ -18,14 +18,15 @@ typedef enum sv_room {
 
 struct sv_world {
     sv_arena *arena;
-    const char *data_dir;        /* the user's own tables, "" when there are none */
-    const char *today;           /* ISO date given at opening */
+    const char *data_dir; /* the user's own tables, "" when there are none */
+    const char *today;    /* ISO date given at opening */
     size_t tables;
-    sv_table *table;             /* in the order of the names */
-    void *room[SV_ROOM_COUNT];   /* what each room built; NULL where it was not opened */
+    sv_table *table;           /* in the order of the names */
+    void *room[SV_ROOM_COUNT]; /* what each room built; NULL where it was not opened */
 };
 
-/* Loads every built-in table whose name starts with `prefix` (such as "atlas/"), with the user's rows over it. */
+/* Loads every built-in table whose name starts with `prefix` (such as "atlas/"), with the user's rows over
+ * it. */
 sv_status sv_world_load(sv_world *world, const char *prefix, sv_error *err);
 const sv_table *sv_world_table(const sv_world *world, const char *name); /* NULL when not loaded */
 /* Room code that cannot do without: the table, or SV_BAD_FORMAT naming it. */

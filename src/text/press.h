@@ -4,7 +4,13 @@
 
 #include "base/world.h"
 
-typedef enum sv_press_slot { SV_PRESS_TEXT, SV_PRESS_FONTS, SV_PRESS_FORMS, SV_PRESS_XML, SV_PRESS_SLOTS } sv_press_slot;
+typedef enum sv_press_slot {
+    SV_PRESS_TEXT,
+    SV_PRESS_FONTS,
+    SV_PRESS_FORMS,
+    SV_PRESS_XML,
+    SV_PRESS_SLOTS
+} sv_press_slot;
 
 struct sv_press {
     const sv_world *world;

@@ -1,0 +1,89 @@
+# Selvedge. `make demo` and `make check` are all a newcomer needs; DEVELOPERS.md tells the rest.
+BUILD  ?= build
+CC     ?= cc
+PREFIX ?= /usr/local
+PKGS    = libxml-2.0 icu-uc icu-i18n harfbuzz harfbuzz-subset zlib
+WARN    = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(CI),-Werror)
+OPT    ?= -O2 -g
+SAN    ?=
+CPPFLAGS = -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=700 -Iinclude -Isrc -I$(BUILD)/gen $(shell pkg-config --cflags $(PKGS) 2>/dev/null)
+CFLAGS   = -std=c11 $(OPT) $(WARN) -fPIC -fvisibility=default $(SAN)
+LDLIBS   = $(shell pkg-config --libs $(PKGS) 2>/dev/null) -lhpdf -lzint -lm
+
+LIB_SRC = $(sort $(wildcard $(foreach room,base text atlas address garment tariff border duty parcel papers,src/$(room)/*.c)))
+CLI_SRC = $(sort $(wildcard src/cli/*.c))
+DATA    = $(sort $(wildcard $(foreach room,atlas address lexicon tariff border duty papers,data/$(room)/*.tsv)) $(wildcard forms/*.xml))
+MADE    = $(BUILD)/gen/selvedge/codes.h $(BUILD)/gen/selvedge/facts.h $(BUILD)/gen/finding_rows.inc $(BUILD)/gen/fact_rows.inc
+LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/gen/builtins.o
+CLI_OBJ = $(CLI_SRC:%.c=$(BUILD)/%.o)
+TESTS   = $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/unit/test_*.c)))
+BENCHES = $(patsubst tests/bench/%.c,$(BUILD)/bench/%,$(sort $(wildcard tests/bench/bench_*.c)))
+ONLY   ?=
+
+.PHONY: all demo check test lint sanitize fuzz bench check-peers install clean deps deps-test docs coverage
+.DELETE_ON_ERROR:
+
+all: $(BUILD)/selvedge $(BUILD)/libselvedge.a $(BUILD)/libselvedge.so
+
+# ---- what is made from tables -------------------------------------------------------------------------------
+$(BUILD)/gen/selvedge/codes.h: data/findings.tsv src/gen/findings.awk
+	@mkdir -p $(@D)
+	awk -v what=enum -f src/gen/findings.awk $< > $@
+$(BUILD)/gen/finding_rows.inc: data/findings.tsv src/gen/findings.awk
+	@mkdir -p $(@D)
+	awk -v what=rows -f src/gen/findings.awk $< > $@
+$(BUILD)/gen/selvedge/facts.h: data/lexicon/facts.tsv src/gen/facts.awk
+	@mkdir -p $(@D)
+	awk -v what=enum -f src/gen/facts.awk $< > $@
+$(BUILD)/gen/fact_rows.inc: data/lexicon/facts.tsv src/gen/facts.awk
+	@mkdir -p $(@D)
+	awk -v what=rows -f src/gen/facts.awk $< > $@
+docs/findings.md: data/findings.tsv src/gen/findings.awk
+	awk -v what=doc -f src/gen/findings.awk $< > $@
+docs: docs/findings.md
+$(BUILD)/gen/builtins.S: $(DATA) src/gen/builtins.sh
+	@mkdir -p $(@D)
+	src/gen/builtins.sh $@ $(DATA)
+$(BUILD)/gen/builtins.o: $(BUILD)/gen/builtins.S
+	$(CC) -c $< -o $@
+
+# ---- program and library ------------------------------------------------------------------------------------
+$(BUILD)/%.o: %.c | $(MADE)
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
+$(BUILD)/libselvedge.a: $(LIB_OBJ)
+	@rm -f $@
+	ar rcs $@ $^
+$(BUILD)/libselvedge.so: $(LIB_OBJ)
+	$(CC) $(SAN) -shared -Wl,-soname,libselvedge.so.0 -o $@ $^ $(LDLIBS)
+$(BUILD)/selvedge: $(CLI_OBJ) $(BUILD)/libselvedge.a
+	$(CC) $(SAN) -o $@ $^ $(LDLIBS)
+
+# ---- tests --------------------------------------------------------------------------------------------------
+$(BUILD)/tests/support.o: tests/unit/support.c | $(MADE)
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests/unit $(CFLAGS) -MMD -MP -c $< -o $@
+$(BUILD)/tests/%: tests/unit/%.c $(BUILD)/tests/support.o $(BUILD)/libselvedge.a
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests/unit $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/tests/support.o $(BUILD)/libselvedge.a $(LDLIBS) -lcmocka
+$(BUILD)/bench/%: tests/bench/%.c $(BUILD)/libselvedge.a
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
+test: all $(if $(ONLY),$(addprefix $(BUILD)/tests/,$(ONLY)),$(TESTS))
+	@BUILD=$(BUILD) tests/run $(if $(ONLY),$(addprefix $(BUILD)/tests/,$(ONLY)),$(TESTS))
+bench: all $(BENCHES)
+	@for b in $(BENCHES); do echo "== $$b"; $$b || exit 1; done
+
+install: all
+	install -D -m 755 $(BUILD)/selvedge $(DESTDIR)$(PREFIX)/bin/selvedge
+	install -D -m 644 $(BUILD)/libselvedge.a $(DESTDIR)$(PREFIX)/lib/libselvedge.a
+	install -D -m 755 $(BUILD)/libselvedge.so $(DESTDIR)$(PREFIX)/lib/libselvedge.so.0
+	ln -sf libselvedge.so.0 $(DESTDIR)$(PREFIX)/lib/libselvedge.so
+	install -d $(DESTDIR)$(PREFIX)/include/selvedge $(DESTDIR)$(PREFIX)/lib/pkgconfig
+	install -m 644 include/selvedge/*.h $(BUILD)/gen/selvedge/*.h $(DESTDIR)$(PREFIX)/include/selvedge
+	sed -e 's|@PREFIX@|$(PREFIX)|' src/gen/selvedge.pc.in > $(DESTDIR)$(PREFIX)/lib/pkgconfig/selvedge.pc
+
+clean:
+	rm -rf $(BUILD)
+
+-include $(LIB_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(wildcard $(BUILD)/tests/*.d) $(wildcard $(BUILD)/bench/*.d)
