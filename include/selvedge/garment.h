@@ -14,9 +14,8 @@ typedef enum sv_from {
     SV_FROM_STATED   /* a column or an answer to a question */
 } sv_from;
 
-/* One fact. `value` counts from 1 in the list of values of its row in facts.tsv; 0 is unknown. For yes-no
- * facts the list is `no yes`, so 1 is no and 2 is yes. `excluded` is a bit set of values that are known not
- * to be (bit v). */
+/* One fact. `value` counts from 1 in the list of values of its row in facts.tsv; 0 is unknown. For yes-no facts the list
+ * is `no yes`: SV_NO, SV_YES. */
 typedef struct sv_fact {
     uint16_t value;
     uint8_t from;        /* sv_from */
@@ -28,12 +27,13 @@ typedef struct sv_fact {
 typedef struct sv_fibre {
     const char *key;
     sv_dec percent;
+    bool rest; /* the percentage was not given: it is what the others leave of 100 */
 } sv_fibre;
 typedef struct sv_fibre_part {
     const char *part;      /* shell lining filling rib collar sleeves front back trim other */
-    const sv_fibre *fibre; /* falling percentage, ties by name */
+    const sv_fibre *fibre; /* falling percentage, else in the order given */
     size_t count;
-    uint8_t from;
+    uint8_t from;          /* SV_FROM_DEFAULT: nobody said it, only the fabric or article makes it likely */
 } sv_fibre_part;
 #define SV_PARTS_MAX 10
 
@@ -46,6 +46,8 @@ typedef struct sv_facts {
         *article; /* key of data/lexicon/garments.tsv ("t-shirt"), "" when no garment word was understood */
     const char *article_word; /* the seller's own word for it */
     uint8_t article_from;
+    bool child;            /* for children, though neither boys nor girls nor babies are named */
+    int pieces;            /* a pack of so many, 0: not told */
 } sv_facts;
 
 /* What the seller gives of one piece; any may be NULL or "". Formats: contracts, section 1. */
@@ -58,9 +60,24 @@ SV_MUST_USE sv_status sv_garment_read(const sv_world *world, sv_arena *arena, co
 
 /* "shell=cotton 60, polyester 40; lining=viscose 100" (contracts, heading: fibres). */
 const char *sv_fibres_text(sv_arena *arena, const sv_facts *facts);
-/* Word of a fact's value ("knit"), "" when unknown. */
-const char *sv_fact_word(const sv_facts *facts, int fact);
+/* Names of facts and of their values; a fact or value that is not there: -1, 0, "". */
 const char *sv_fact_name(int fact);
+int sv_fact_find(const char *name, size_t bytes);
+int sv_fact_value(int fact, const char *word, size_t bytes);
+const char *sv_fact_value_word(int fact, int value);
+bool sv_fact_is(const sv_facts *facts, int fact, int value);
+/* Word of the value a fact has ("knit"), "" when unknown. */
+const char *sv_fact_word(const sv_facts *facts, int fact);
+
+/* An article of garments.tsv, by its index there. `wider` is the index of the article whose rules hold for it too, -1:
+ * none. Texts are never NULL. */
+typedef struct sv_article_row {
+    const char *key, *kind, *name, *plural, *unit, *source, *as_of;
+    int wider;
+} sv_article_row;
+size_t sv_article_count(const sv_world *world);
+int sv_article_find(const sv_world *world, const char *key); /* -1: not there */
+sv_article_row sv_article_at(const sv_world *world, int index);
 
 /* The content line: number + user + construction + article + fibres with % + "used" (UPU CN 22/CN 23
  * instructions; (EU) 2015/2446 annex B, D.E. 18 05). `quantity` 0 leaves the number out; language "en", "fr",

@@ -26,6 +26,8 @@ END {
         }
         print "\nenum { SV_NO = 1, SV_YES = 2 };\n\n#endif"
     } else {
-        for (i = 1; i <= n; i++) printf "SV_FACT_ROW(SV_FACT_%s, %s, %s, %s)\n", up(facts[i]), quote(facts[i]), quote(values[i]), quote(question[i])
+        # The values one after the other, each with its end mark, so that each is a text of its own.
+        for (i = 1; i <= n; i++) gsub(/ /, "\\0", values[i])
+        for (i = 1; i <= n; i++) printf "SV_FACT_ROW(SV_FACT_%s, %s, %s, %s)\n", up(facts[i]), quote(facts[i]), "\"" values[i] "\"", quote(question[i])
     }
 }
