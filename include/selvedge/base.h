@@ -68,6 +68,12 @@ const char *sv_copy_n(sv_arena *arena, const char *text, size_t bytes);
 const char *sv_format(sv_arena *arena, const char *format, ...) SV_PRINTF(2, 3);
 const char *sv_trim(sv_arena *arena, const char *text, size_t bytes); /* copy without blanks at both ends */
 
+const char *sv_upper_ascii(sv_arena *arena, const char *text); /* a copy; letters a to z only */
+static inline const char *sv_or_empty(const char *text)        /* NULL as "" */
+{
+    return text ? text : "";
+}
+
 #define SV_NEW(arena, type)              ((type *)sv_alloc((arena), sizeof(type)))
 #define SV_NEW_ARRAY(arena, count, type) ((type *)sv_alloc_array((arena), (count), sizeof(type)))
 

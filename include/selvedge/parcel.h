@@ -125,6 +125,7 @@ typedef struct sv_dossier {
     int64_t invoice_total;                /* goods_paid + postage + insurance as far as known */
     int64_t net_g, gross_g;               /* gross -1 unknown */
     sv_number item_number;
+    const char *scheme, *scheme_number;
     sv_duty duty;
     const char *incoterm;
     const char *override_reason; /* "" when none */

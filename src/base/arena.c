@@ -169,3 +169,13 @@ sv_status sv_fail(sv_error *err, sv_status status, const char *format, ...)
     va_end(args);
     return status;
 }
+
+const char *sv_upper_ascii(sv_arena *a, const char *text)
+{
+    size_t n = strlen(text);
+    char *out = sv_alloc(a, n + 1);
+    if (!out) return "";
+    for (size_t i = 0; i < n; i++)
+        out[i] = (char)(text[i] >= 'a' && text[i] <= 'z' ? text[i] - 32 : text[i]);
+    return out;
+}

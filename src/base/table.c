@@ -325,3 +325,16 @@ sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *min
     ours->users = users;
     return sort_by_key(arena, ours, err);
 }
+
+void sv_table_date(sv_table *t)
+{
+    int as_of = sv_table_column(t, "as_of"), source = sv_table_column(t, "source");
+    t->oldest = t->newest = "";
+    t->from_memory = 0;
+    for (size_t i = 0; i < t->rows; i++) {
+        const char *day = sv_cell(t, i, as_of);
+        if (*day && (!*t->oldest || strcmp(day, t->oldest) < 0)) t->oldest = day;
+        if (strcmp(day, t->newest) > 0) t->newest = day;
+        t->from_memory += strncmp(sv_cell(t, i, source), "memory", 6) == 0;
+    }
+}

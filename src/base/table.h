@@ -22,10 +22,12 @@ typedef struct sv_table {
     const char *const *column; /* names */
     const char *const *type;   /* types, "" where none was given */
     size_t rows;
-    const char **cell;    /* rows * columns, never NULL; \t \n \\ already turned back */
-    const uint8_t *users; /* 1 where the row is the user's own; NULL when none is */
-    size_t *by_key;       /* row numbers in the order of their keys */
-    int keys;             /* how many columns make the key (the first `keys` with type key) */
+    const char **cell;           /* rows * columns, never NULL; \t \n \\ already turned back */
+    const uint8_t *users;        /* 1 where the row is the user's own; NULL when none is */
+    size_t *by_key;              /* row numbers in the order of their keys */
+    const char *oldest, *newest; /* as_of of its rows, "" when it has none */
+    size_t from_memory;          /* rows whose source is `memory` */
+    int keys;                    /* how many columns make the key (the first `keys` with type key) */
 } sv_table;
 
 #define SV_NO_ROW ((size_t)-1)
@@ -44,6 +46,8 @@ size_t sv_table_run(const sv_table *t, const char *key, size_t *first);
  * cell: SV_BAD_FORMAT and file:line:column in `err`. Memory is the arena's. */
 sv_status sv_table_read(sv_arena *arena, const char *name, const char *file, const char *text, size_t bytes,
                         bool strict, sv_table *out, sv_error *err);
+/* Fills oldest, newest and from_memory. */
+void sv_table_date(sv_table *t);
 /* Lays the user's rows over ours; `mine` is consumed. */
 sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *mine, const char *file,
                             sv_error *err);

@@ -42,6 +42,7 @@ sv_status sv_world_load(sv_world *w, const char *prefix, sv_error *err)
             sv_table_read(w->arena, b->name, file, b->text, (size_t)(b->end - b->text), false, t, err);
         if (!s) s = lay_over(w, t, err);
         if (s) return s;
+        sv_table_date(t);
         w->tables++;
     }
     return SV_OK;

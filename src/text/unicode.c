@@ -41,16 +41,6 @@ static bool is_ascii(const char *text)
     return true;
 }
 
-static const char *upper_ascii(sv_arena *arena, const char *text)
-{
-    size_t n = strlen(text);
-    char *out = sv_alloc(arena, n + 1);
-    if (!out) return "";
-    for (size_t i = 0; i < n; i++)
-        out[i] = (char)(text[i] >= 'a' && text[i] <= 'z' ? text[i] - 32 : text[i]);
-    return out;
-}
-
 static bool dotted_i(const char *language)
 {
     return strncmp(language, "tr", 2) == 0 || strncmp(language, "az", 2) == 0;
@@ -58,7 +48,7 @@ static bool dotted_i(const char *language)
 
 const char *sv_upper(sv_arena *arena, const char *text, const char *language)
 {
-    if (is_ascii(text) && !dotted_i(language)) return upper_ascii(arena, text);
+    if (is_ascii(text) && !dotted_i(language)) return sv_upper_ascii(arena, text);
     int32_t n;
     UChar *u = to_utf16(text, &n, 0);
     if (!u) return text;
