@@ -71,8 +71,61 @@ $(BUILD)/bench/%: tests/bench/%.c $(BUILD)/libselvedge.a
 	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
 test: all $(if $(ONLY),$(addprefix $(BUILD)/tests/,$(ONLY)),$(TESTS))
 	@BUILD=$(BUILD) tests/run $(if $(ONLY),$(addprefix $(BUILD)/tests/,$(ONLY)),$(TESTS))
+# Every test program names what it needs; a fresh machine gets it here.
+check:
+	@.ci/need build fonts test
+	@$(MAKE) --no-print-directory test
+
+demo:
+	@.ci/need build fonts
+	@$(MAKE) --no-print-directory all
+	@$(BUILD)/selvedge papers data/demo/orders.csv --into $(BUILD)/demo --date 2026-11-25; test $$? -le 1
+
+# ---- what keeps it sound ------------------------------------------------------------------------------------
+C_FILES = $(shell git ls-files '*.c' '*.h' 2>/dev/null)
+lint:
+	@.ci/need build lint
+	@clang-format --dry-run --Werror $(C_FILES)
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/lint OPT="-O1" CI=1 all
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/lint tidy
+	@cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr --error-exitcode=1 \
+	    --suppress=missingIncludeSystem -Iinclude -Isrc -I$(BUILD)/lint/gen -j2 src
+	@shellcheck .ci/need .ci/run tests/run src/gen/builtins.sh tests/fuzz/run $(wildcard tests/sh/*.sh tests/peers/run)
+	@$(MAKE) --no-print-directory -B docs && git diff --exit-code docs/findings.md
+TIDY = $(LIB_SRC:%=tidy-%) $(CLI_SRC:%=tidy-%)
+.PHONY: tidy $(TIDY)
+tidy: $(TIDY)
+$(TIDY): tidy-%: % | $(MADE)
+	@clang-tidy --quiet $< -- -std=c11 $(CPPFLAGS) 2>/dev/null
+
+sanitize:
+	@.ci/need build fonts test
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/san OPT="-O1 -g" \
+	    SAN="-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer" test
+
+coverage:
+	@.ci/need build fonts test cover
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/cov OPT="-O0 -g" SAN=--coverage test
+	@gcovr --root . --filter src/ --object-directory $(BUILD)/cov --print-summary | tail -n 8
+
+# Each fuzz target for FUZZ_SECONDS, with clang's libFuzzer and both sanitizers.
+FUZZ_SECONDS ?= 30
+FUZZ_SAN = -fsanitize=address,undefined
+FUZZERS = $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+fuzz:
+	@.ci/need build fuzz
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/fuzz CC=clang OPT="-O1 -g" SAN="$(FUZZ_SAN) -fsanitize=fuzzer-no-link" \
+	    $(FUZZERS:fuzz_%=$(BUILD)/fuzz/fuzz_%)
+	@FUZZ_SECONDS=$(FUZZ_SECONDS) tests/fuzz/run $(FUZZERS:%=$(BUILD)/fuzz/%)
+$(BUILD)/fuzz_%: tests/fuzz/fuzz_%.c $(BUILD)/libselvedge.a
+	$(CC) $(CPPFLAGS) -std=c11 $(OPT) $(FUZZ_SAN) -fsanitize=fuzzer -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
+
 bench: all $(BENCHES)
 	@for b in $(BENCHES); do echo "== $$b"; $$b || exit 1; done
+
+# Comparisons with general-purpose libraries of the npm registry; prints NOT RUN where none answers.
+check-peers: all
+	@if [ -x tests/peers/run ]; then BUILD=$(BUILD) tests/peers/run; else echo "NOT RUN: no peers yet"; fi
 
 install: all
 	install -D -m 755 $(BUILD)/selvedge $(DESTDIR)$(PREFIX)/bin/selvedge

@@ -14,8 +14,8 @@ typedef enum sv_from {
     SV_FROM_STATED   /* a column or an answer to a question */
 } sv_from;
 
-/* One fact. `value` counts from 1 in the list of values of its row in facts.tsv; 0 is unknown. For yes-no facts the list
- * is `no yes`: SV_NO, SV_YES. */
+/* One fact. `value` counts from 1 in the list of values of its row in facts.tsv; 0 is unknown. For yes-no
+ * facts the list is `no yes`: SV_NO, SV_YES. */
 typedef struct sv_fact {
     uint16_t value;
     uint8_t from;        /* sv_from */
@@ -33,7 +33,7 @@ typedef struct sv_fibre_part {
     const char *part;      /* shell lining filling rib collar sleeves front back trim other */
     const sv_fibre *fibre; /* falling percentage, else in the order given */
     size_t count;
-    uint8_t from;          /* SV_FROM_DEFAULT: nobody said it, only the fabric or article makes it likely */
+    uint8_t from; /* SV_FROM_DEFAULT: nobody said it, only the fabric or article makes it likely */
 } sv_fibre_part;
 #define SV_PARTS_MAX 10
 
@@ -46,8 +46,8 @@ typedef struct sv_facts {
         *article; /* key of data/lexicon/garments.tsv ("t-shirt"), "" when no garment word was understood */
     const char *article_word; /* the seller's own word for it */
     uint8_t article_from;
-    bool child;            /* for children, though neither boys nor girls nor babies are named */
-    int pieces;            /* a pack of so many, 0: not told */
+    bool child; /* for children, though neither boys nor girls nor babies are named */
+    int pieces; /* a pack of so many, 0: not told */
 } sv_facts;
 
 /* What the seller gives of one piece; any may be NULL or "". Formats: contracts, section 1. */
@@ -69,8 +69,8 @@ bool sv_fact_is(const sv_facts *facts, int fact, int value);
 /* Word of the value a fact has ("knit"), "" when unknown. */
 const char *sv_fact_word(const sv_facts *facts, int fact);
 
-/* An article of garments.tsv, by its index there. `wider` is the index of the article whose rules hold for it too, -1:
- * none. Texts are never NULL. */
+/* An article of garments.tsv, by its index there. `wider` is the index of the article whose rules hold for it
+ * too, -1: none. Texts are never NULL. */
 typedef struct sv_article_row {
     const char *key, *kind, *name, *plural, *unit, *source, *as_of;
     int wider;

@@ -143,4 +143,7 @@ SV_MUST_USE sv_status sv_prepare(const sv_world *world, sv_press *press, sv_aren
                                  const sv_parcel *parcel, const sv_prepare_options *options, sv_dossier **out,
                                  sv_error *err);
 
+/* "45.00" of minor units and an ISO 4217 exponent. */
+const char *sv_amount_text(sv_arena *arena, int64_t minor, int exponent);
+
 #endif

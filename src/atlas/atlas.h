@@ -1,7 +1,8 @@
 /* atlas.h - what the address room reads of the atlas beyond the public header: how a place writes addresses,
  * its postcodes, its regions, the names by which buyers call it.
  *
- * Everything here is part of the world: immutable once open, shared by threads, never NULL where a text is meant.
+ * Everything here is part of the world: immutable once open, shared by threads, never NULL where a text is
+ * meant.
  */
 #ifndef SV_ATLAS_H
 #define SV_ATLAS_H
@@ -16,9 +17,11 @@ typedef struct sv_atlas sv_atlas;
 typedef struct sv_atlas_place sv_atlas_place;
 const sv_atlas *sv_atlas_in(const sv_world *world); /* NULL when the room was not opened */
 
-/* ---- postcodes ---------------------------------------------------------------------------------------------- */
+/* ---- postcodes
+ * ---------------------------------------------------------------------------------------------- */
 
-/* How well a text fits the postcodes of a place. Everything but SV_FIT_NONE is a code the post delivers by. */
+/* How well a text fits the postcodes of a place. Everything but SV_FIT_NONE is a code the post delivers by.
+ */
 typedef enum sv_fit {
     SV_FIT_NONE,   /* no form of the place fits (or it has no postcodes) */
     SV_FIT_OLD,    /* a superseded system that is still used */
@@ -27,15 +30,15 @@ typedef enum sv_fit {
     SV_FIT_NORMAL  /* letter for letter as printed */
 } sv_fit;
 
-/* One form of a place's postcodes. In a mask `9` is a digit, `A` a capital letter, `#` either, `{ABC}` one of these
- * characters; everything else stands for itself. Blanks and hyphens are printed, and not asked for in the input; letters
- * the mask opens with (LV-9999, AZ9999, AI-2640) may be missing in the input. */
+/* One form of a place's postcodes. In a mask `9` is a digit, `A` a capital letter, `#` either, `{ABC}` one of
+ * these characters; everything else stands for itself. Blanks and hyphens are printed, and not asked for in
+ * the input; letters the mask opens with (LV-9999, AZ9999, AI-2640) may be missing in the input. */
 typedef struct sv_postcode_form {
     const char *mask;
-    bool old;               /* superseded, still used */
-    uint8_t least, most;    /* significant characters (letters, digits) without and with the opening letters */
-    const char *ranges;     /* "27498 35000-35999" over the normal form, "" for all */
-    const char *note;       /* what to say of it, "" for nothing */
+    bool old;            /* superseded, still used */
+    uint8_t least, most; /* significant characters (letters, digits) without and with the opening letters */
+    const char *ranges;  /* "27498 35000-35999" over the normal form, "" for all */
+    const char *note;    /* what to say of it, "" for nothing */
 } sv_postcode_form;
 
 #define SV_POSTCODE_ROOM 24
@@ -45,17 +48,20 @@ typedef struct sv_postcode {
     const sv_postcode_form *form; /* NULL when nothing fits */
 } sv_postcode;
 
-/* The whole text is one postcode of this place? Takes any case, full-width and local digits, any dash, a surplus or
- * missing blank or hyphen, label signs (〒), obsolete prefixes. Allocates nothing. */
+/* The whole text is one postcode of this place? Takes any case, full-width and local digits, any dash, a
+ * surplus or missing blank or hyphen, label signs (〒), obsolete prefixes. Allocates nothing. */
 bool sv_postcode_read(const sv_atlas_place *place, const char *text, size_t bytes, sv_postcode *out);
-/* The longest postcode of this place that begins exactly at `text` and ends at a word's end; the bytes it takes, 0 for
- * none. The caller sees to it that `text` begins a word. A code glued to a town's letters ("101-0001Tokyo", "1010Wien")
- * is taken when `glued`. */
-size_t sv_postcode_at(const sv_atlas_place *place, const char *text, size_t bytes, bool glued, sv_postcode *out);
-/* A code that order forms force on buyers in places that have none (00000, 999077), or a mere row of zeros. */
+/* The longest postcode of this place that begins exactly at `text` and ends at a word's end; the bytes it
+ * takes, 0 for none. The caller sees to it that `text` begins a word. A code glued to a town's letters
+ * ("101-0001Tokyo", "1010Wien") is taken when `glued`. */
+size_t sv_postcode_at(const sv_atlas_place *place, const char *text, size_t bytes, bool glued,
+                      sv_postcode *out);
+/* A code that order forms force on buyers in places that have none (00000, 999077), or a mere row of zeros.
+ */
 bool sv_postcode_placeholder(const sv_atlas_place *place, const char *text, size_t bytes);
 
-/* ---- regions ------------------------------------------------------------------------------------------------ */
+/* ---- regions
+ * ------------------------------------------------------------------------------------------------ */
 
 /* A first-level part of a country as addresses name it: state, province, prefecture. */
 typedef struct sv_region {
@@ -63,7 +69,8 @@ typedef struct sv_region {
     const char *name;      /* Latin name */
     const char *local;     /* in local script, "" when the same */
     const char *shorter;   /* printed short form where the post wants one: "CA", "Jal."; "" for none */
-    const char *postcodes; /* "900-961" first characters of the postcode or ranges of them, apart by blanks; "" unknown */
+    const char *postcodes; /* "900-961" first characters of the postcode or ranges of them, apart by blanks;
+                              "" unknown */
     const char *source, *as_of;
 } sv_region;
 /* By code, short form, full, local or other name, in any case. NULL: none. Allocates nothing. */
@@ -73,7 +80,8 @@ const sv_region *sv_region_by_postcode(const sv_atlas_place *place, const char *
 /* May this postcode lie in this region? True also when the table does not say. */
 bool sv_region_has_postcode(const sv_region *region, const char *postcode);
 
-/* ---- a place ------------------------------------------------------------------------------------------------ */
+/* ---- a place
+ * ------------------------------------------------------------------------------------------------ */
 
 typedef enum sv_side { SV_SIDE_NONE, SV_SIDE_LEFT, SV_SIDE_RIGHT, SV_SIDE_BELOW, SV_SIDE_ABOVE } sv_side;
 
@@ -91,29 +99,30 @@ enum {
 typedef struct sv_layout sv_layout; /* a template, made ready; src/atlas/layout.h */
 
 struct sv_atlas_place {
-    sv_place place;            /* first, so that an sv_place of the atlas is one of these */
-    const char *lines;         /* Latin template behind the street lines: "Z C/S" */
-    const char *lines_local;   /* whole template in local script, largest part first where so; "" when the order is the same */
-    const char *town;          /* town every address of the place has: SINGAPORE, GIBRALTAR; "" */
-    const char *script;        /* ISO 15924 of local writing: Jpan, Cyrl; "Latn" */
+    sv_place place;          /* first, so that an sv_place of the atlas is one of these */
+    const char *lines;       /* Latin template behind the street lines: "Z C/S" */
+    const char *lines_local; /* whole template in local script, largest part first where so; "" when the order
+                                is the same */
+    const char *town;        /* town every address of the place has: SINGAPORE, GIBRALTAR; "" */
+    const char *script;      /* ISO 15924 of local writing: Jpan, Cyrl; "Latn" */
     bool firm_first;
     bool has_postcodes;
-    bool region_short;         /* regions are printed by their short form */
+    bool region_short;          /* regions are printed by their short form */
     uint8_t required, capitals; /* SV_PART_ bits */
-    sv_side side;              /* where the postcode stands by the town */
-    const char *prefix;        /* printed before the code on mail from abroad and no part of it: "LT-"; "" */
-    const char *signs;         /* obsolete prefixes to take off, apart by blanks: "D DE" */
-    const char *placeholders;  /* apart by blanks */
-    const char *example;       /* a postcode, "" where there is none */
-    const char *expects;       /* words: phone email, what the destination expects beside the address */
+    sv_side side;               /* where the postcode stands by the town */
+    const char *prefix;         /* printed before the code on mail from abroad and no part of it: "LT-"; "" */
+    const char *signs;          /* obsolete prefixes to take off, apart by blanks: "D DE" */
+    const char *placeholders;   /* apart by blanks */
+    const char *example;        /* a postcode, "" where there is none */
+    const char *expects;        /* words: phone email, what the destination expects beside the address */
     const sv_postcode_form *form;
     size_t forms;
-    const sv_region *region;   /* in the order of the table */
+    const sv_region *region; /* in the order of the table */
     size_t regions;
     const sv_layout *latin, *local;
     const char *format_source, *format_as_of;
     const char *postcode_source, *postcode_as_of;
-    const void *region_names;  /* index of sv_region_find */
+    const void *region_names; /* index of sv_region_find */
 };
 
 static inline const sv_atlas_place *sv_atlas_place_of(const sv_place *place)
@@ -121,31 +130,35 @@ static inline const sv_atlas_place *sv_atlas_place_of(const sv_place *place)
     return (const sv_atlas_place *)(const void *)place;
 }
 
-/* ---- names by which buyers call a place ------------------------------------------------------------------------ */
+/* ---- names by which buyers call a place
+ * ------------------------------------------------------------------------ */
 
-/* The key of a name: folded (sv_fold), dots and apostrophes dropped, other punctuation a blank, blanks single.
- * Returns the length, or SIZE_MAX when it does not fit. "U.S.A." gives "usa", "Côte d'Ivoire" "cote divoire". */
+/* The key of a name: folded (sv_fold), dots and apostrophes dropped, other punctuation a blank, blanks
+ * single. Returns the length, or SIZE_MAX when it does not fit. "U.S.A." gives "usa", "Côte d'Ivoire" "cote
+ * divoire". */
 size_t sv_alias_key(char *out, size_t room, const char *text, size_t bytes);
 
 typedef struct sv_alias {
     const sv_place *place;
     const char *key;
-    const char *part;  /* what it names when not the whole place: "scotland", "hawaii"; "" */
-    bool weak;         /* is also a town, a state, a given name or a word (Georgia, Jersey, Luxembourg, Panama, CA,
-                          DE): take it only with other evidence or alone on the last line */
-    bool shared;       /* two places are called so (Kongo): place is NULL */
+    const char *part; /* what it names when not the whole place: "scotland", "hawaii"; "" */
+    bool weak;   /* is also a town, a state, a given name or a word (Georgia, Jersey, Luxembourg, Panama, CA,
+                    DE): take it only with other evidence or alone on the last line */
+    bool shared; /* two places are called so (Kongo): place is NULL */
 } sv_alias;
 /* By key; alpha-2 and alpha-3 codes are among them (weak). NULL: no place is called so. */
 bool sv_alias_find(const sv_atlas *atlas, const char *key, size_t bytes, sv_alias *out);
 /* The most blank-separated words a key in the table has, so that a search for names can stop. */
 size_t sv_alias_most_words(const sv_atlas *atlas);
 
-/* ---- territories ------------------------------------------------------------------------------------------------ */
+/* ---- territories
+ * ------------------------------------------------------------------------------------------------ */
 
 size_t sv_territory_count(const sv_world *world);
 const sv_territory *sv_territory_at(const sv_world *world, size_t index);
-/* A place with an own code that hides behind its mother country's name: FR 97400 gives RE, FI 22100 AX, NO 9170 SJ,
- * US with PR, GU, VI or 009xx gives PR, GU, VI, GB JE2 3AB gives JE. `place` itself when it is none. */
+/* A place with an own code that hides behind its mother country's name: FR 97400 gives RE, FI 22100 AX, NO
+ * 9170 SJ, US with PR, GU, VI or 009xx gives PR, GU, VI, GB JE2 3AB gives JE. `place` itself when it is none.
+ */
 const sv_place *sv_place_by_postcode(const sv_world *world, const sv_place *place, const char *postcode,
                                      const char *region);
 

@@ -286,7 +286,7 @@ static size_t find_row(const sv_table *ours, size_t rows, const sv_table *mine, 
 sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *mine, const char *file,
                             sv_error *err)
 {
-    int at[MOST_COLUMNS];
+    int at[MOST_COLUMNS] = {0};
     sv_status s = match_columns(ours, mine, file, at, err);
     if (s) return s;
     size_t most = ours->rows + mine->rows, columns = (size_t)ours->columns;

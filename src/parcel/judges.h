@@ -31,8 +31,6 @@ const char *sv_piece_place(sv_dossier *d, size_t index, const char *field);
 /* Minor units of an amount; -1 when unknown; a finding at `place` when it has more digits than the currency.
  */
 int64_t sv_minor(sv_dossier *d, sv_dec amount, const char *place);
-/* "45.00" of minor units. */
-const char *sv_amount_text(sv_arena *arena, int64_t minor, int exponent);
 /* Shares `total` among parts by weight, each rounded down, the rest to the largest part (first of equals);
  * the shares sum to `total` exactly. All weights zero: all to the first. */
 void sv_spread(int64_t total, const int64_t weight[], int64_t share[], size_t n);
