@@ -40,7 +40,13 @@ $(BUILD)/gen/fact_rows.inc: data/lexicon/facts.tsv src/gen/facts.awk
 	awk -v what=rows -f src/gen/facts.awk $< > $@
 docs/findings.md: data/findings.tsv src/gen/findings.awk
 	awk -v what=doc -f src/gen/findings.awk $< > $@
-docs: docs/findings.md
+SOURCED = $(sort $(wildcard data/atlas/*.tsv data/address/*.tsv data/lexicon/*.tsv data/tariff/*.tsv data/border/*.tsv \
+    data/duty/*.tsv data/papers/*.tsv tests/expected/*.tsv))
+docs/sources.md: $(SOURCED) src/gen/sources.awk
+	awk -f src/gen/sources.awk $(SOURCED) > $@
+docs/licences.md: data/papers/licences.tsv src/gen/licences.awk
+	awk -f src/gen/licences.awk $< > $@
+docs: docs/findings.md docs/sources.md docs/licences.md
 $(BUILD)/gen/builtins.S: $(DATA) src/gen/builtins.sh
 	@mkdir -p $(@D)
 	src/gen/builtins.sh $@ $(DATA)
@@ -91,7 +97,7 @@ lint:
 	@cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr --error-exitcode=1 \
 	    --suppress=missingIncludeSystem -Iinclude -Isrc -I$(BUILD)/lint/gen -j2 src
 	@shellcheck .ci/need .ci/run tests/run src/gen/builtins.sh tests/fuzz/run $(wildcard tests/sh/*.sh tests/peers/run)
-	@$(MAKE) --no-print-directory -B docs && git diff --exit-code docs/findings.md
+	@$(MAKE) --no-print-directory -B docs && git diff --exit-code docs/findings.md docs/sources.md docs/licences.md
 TIDY = $(LIB_SRC:%=tidy-%) $(CLI_SRC:%=tidy-%)
 .PHONY: tidy $(TIDY)
 tidy: $(TIDY)
