@@ -12,7 +12,7 @@ LDLIBS   = $(shell pkg-config --libs $(PKGS) 2>/dev/null) -lhpdf -lzint -lm
 
 LIB_SRC = $(sort $(wildcard $(foreach room,base text atlas address garment tariff border duty parcel papers,src/$(room)/*.c)))
 CLI_SRC = $(sort $(wildcard src/cli/*.c))
-DATA    = $(sort $(wildcard $(foreach room,atlas address lexicon tariff border duty papers,data/$(room)/*.tsv)) $(wildcard forms/*.xml))
+DATA    = $(sort $(wildcard $(foreach room,atlas address lexicon tariff border duty papers ubl,data/$(room)/*.tsv)) $(wildcard forms/*.xml forms/*.xsd))
 MADE    = $(BUILD)/gen/selvedge/codes.h $(BUILD)/gen/selvedge/facts.h $(BUILD)/gen/finding_rows.inc $(BUILD)/gen/fact_rows.inc
 LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/gen/builtins.o
 CLI_OBJ = $(CLI_SRC:%.c=$(BUILD)/%.o)

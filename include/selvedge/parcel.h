@@ -72,18 +72,35 @@ typedef struct sv_parcel {
     sv_findings findings; /* of reading it */
 } sv_parcel;
 
+/* The references of a run, so that two parcels of the same name are noticed across its files. */
+typedef struct sv_references sv_references;
+sv_references *sv_references_new(void); /* NULL when out of memory; caller frees */
+void sv_references_free(sv_references *references);
+
 typedef struct sv_reading {
-    const char *profiles; /* folder of sender profiles, NULL: none */
-    int format;           /* 0 by the first line, 'c' CSV, 't' TSV, 'x' XML */
+    const char *profiles;      /* folder of sender profiles, NULL: none; must stay until close */
+    int format;                /* 0 by the first line, 'c' CSV, 't' TSV, 'x' XML */
+    sv_references *references; /* of the run; NULL: two equal references are noticed within this file only */
 } sv_reading;
 /* One parcel after the other, in the order of their first row; `next` gives NULL at the end. Memory of a
- * parcel is that of the arena given to sv_parcels_next. */
+ * parcel is that of the arena given to sv_parcels_next, so that a caller who resets it after each parcel
+ * needs no more for a long file than for a short one. In a table the rows of a parcel stand one below the
+ * other; a reference that comes again later, as in XML a second parcel of the same reference, is the finding
+ * `reference-twice`.
+ *
+ * A file that is not of its form (a stray quote, a missing column, XML against the schema or with a document
+ * type) is refused by sv_parcels_open, before the first parcel, where it can be read twice; a pipe by
+ * sv_parcels_next. SV_BAD_FORMAT and SV_LIMIT carry file:line. */
 typedef struct sv_parcels sv_parcels;
 SV_MUST_USE sv_status sv_parcels_open(const sv_world *world, const char *path, const sv_reading *how,
                                       sv_parcels **out, sv_error *err);
 SV_MUST_USE sv_status sv_parcels_next(sv_parcels *parcels, sv_arena *arena, const sv_parcel **out,
                                       sv_error *err);
 void sv_parcels_close(sv_parcels *parcels);
+
+/* The name of the folder that a parcel's papers go into: letters, digits, `.`, `_` and `-` stay, other bytes
+ * (and a dot at the start) become %XX, so that two references never share a folder and none leaves it. */
+const char *sv_reference_folder(sv_arena *arena, const char *reference);
 
 /* ---- what is derived
  * --------------------------------------------------------------------------------------- */

@@ -68,7 +68,9 @@ sv_status sv_judge_frame(sv_dossier *d, sv_error *err)
 {
     (void)err;
     d->reference = d->parcel->reference;
-    if (!*d->reference) sv_find(&d->findings, SV_F_REFERENCE_MISSING, "parcel", SV_NO_ARGS);
+    /* A parcel that came from a file has its finding already, with the line. */
+    if (!*d->reference && !d->parcel->row)
+        sv_find(&d->findings, SV_F_REFERENCE_MISSING, "parcel", SV_NO_ARGS);
     judge_date(d);
     d->category = category_of(d);
     judge_currency(d);
