@@ -26,4 +26,27 @@ SV_MUST_USE sv_status sv_papers_settle(const char *folder, sv_error *err);
 /* The name of a reference's folder: letters, digits, . _ - stay, other bytes become %XX. */
 const char *sv_folder_name(sv_arena *arena, const char *reference);
 
+/* ---- one paper from a form template ----------------------------------------------------------------------- */
+
+struct sv_node; /* the written form of the dossier, docs/dossier.md */
+struct sv_buf;
+struct sv_attachment; /* a file carried inside a PDF, src/papers/page.h */
+
+typedef struct sv_form_options {
+    const char *template_file;               /* the user's own template in place of the built-in one; NULL: built in */
+    const struct sv_attachment *attachments; /* NULL: none */
+} sv_form_options;
+
+/* Draws the form `name` ("cn23", "cn22", "invoice", "content-list", "address-label", ...: forms/NAME.xml) over the
+ * dossier's written form and appends the PDF to `out`. `options` may be NULL. Working memory is the arena's. What does
+ * not fit, has no glyph or may not stand on paper is a finding whose place is the path of the value. Errors: SV_USAGE no
+ * such form; SV_BAD_FORMAT a bad template, with file:line; SV_SYSTEM no font, naming the package; SV_NO_MEMORY. Same
+ * dossier, same bytes. */
+SV_MUST_USE sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
+                                  const sv_form_options *options, struct sv_buf *out, sv_findings *findings, sv_error *err);
+/* The same as an SVG drawing of one sheet (from 0); `*sheets`, when not NULL, gets how many there are. */
+SV_MUST_USE sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
+                                  const sv_form_options *options, size_t sheet, size_t *sheets, struct sv_buf *out,
+                                  sv_findings *findings, sv_error *err);
+
 #endif

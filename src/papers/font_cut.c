@@ -1,0 +1,379 @@
+/* font_cut.c - the part of a face that a document carries, cut by hb-subset, deflated, and kept for the next.
+ */
+#include "papers/font_private.h"
+#include "text/text.h"
+
+#include <hb-subset.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- what a document used ---------------------------------------------------------------------------------
+ */
+
+static size_t words_of(const sv_face *face)
+{
+    return ((size_t)face->glyphs + 63) / 64;
+}
+
+bool sv_face_use_begin(sv_arena *arena, sv_face *face, sv_face_use *use)
+{
+    *use = (sv_face_use){.face = face, .arena = arena};
+    use->seen = SV_NEW_ARRAY(arena, words_of(face), uint64_t);
+    if (use->seen != NULL) use->seen[0] = 1; /* .notdef */
+    return use->seen != NULL && sv_face_tells_list(face) != NULL;
+}
+
+bool sv_face_tells(sv_face *face, uint32_t glyph, const char *text, uint32_t bytes)
+{
+    const uint32_t *tells = sv_face_tells_list(face);
+    if (tells == NULL || glyph >= face->glyphs || bytes == 0) return false;
+    const char *p = text, *end = text + bytes;
+    uint32_t c = sv_utf8_next(&p, end);
+    if (p != end) return false;
+    return tells[glyph] == c || (tells[glyph] == ' ' && c == 0xA0);
+}
+
+static uint32_t alias_of(sv_face_use *use, uint32_t glyph, const char *text, uint32_t bytes)
+{
+    for (uint32_t i = 0; i < use->aliases; i++) {
+        const sv_face_alias *a = &use->alias[i];
+        if (a->glyph == glyph && a->bytes == bytes && memcmp(a->text, text, bytes) == 0) return a->code;
+    }
+    uint32_t code = use->face->glyphs + use->aliases;
+    if (code > 0xFFFF) return glyph;
+    if ((use->aliases & (use->aliases - 1)) == 0) {
+        sv_face_alias *more =
+            SV_NEW_ARRAY(use->arena, use->aliases == 0 ? 1 : (size_t)use->aliases * 2, sv_face_alias);
+        if (more == NULL) return glyph;
+        if (use->aliases > 0) memcpy(more, use->alias, use->aliases * sizeof *more);
+        use->alias = more;
+    }
+    use->alias[use->aliases++] = (sv_face_alias){code, glyph, sv_copy_n(use->arena, text, bytes), bytes};
+    return code;
+}
+
+/* A glyph that stands for another text than its own gets a code of its own beside it. Only outlines of the
+ * TrueType kind can be reached by two codes. */
+uint32_t sv_face_use_glyph(sv_face_use *use, uint32_t glyph, const char *text, uint32_t bytes)
+{
+    if (glyph >= use->face->glyphs) return 0;
+    uint64_t bit = (uint64_t)1 << (glyph & 63);
+    if ((use->seen[glyph >> 6] & bit) == 0) {
+        use->seen[glyph >> 6] |= bit;
+        use->glyphs++;
+    }
+    if (text == NULL || use->face->cff || sv_face_tells(use->face, glyph, text, bytes)) return glyph;
+    return alias_of(use, glyph, text, bytes);
+}
+
+/* Most names need a few letters of ASCII that the last document did not: with all of them in, two parcels
+ * share one cut. It costs about a kilobyte and saves the cutting. */
+static void round_up(sv_face_use *use)
+{
+    sv_face *face = use->face;
+    if (!face->round_up) return;
+    if (face->ascii == NULL) {
+        face->ascii = SV_NEW_ARRAY(face->fonts->arena, words_of(face), uint64_t);
+        for (uint32_t c = 0x20; face->ascii != NULL && c < 0x7F; c++) {
+            hb_codepoint_t g = 0;
+            if (hb_font_get_nominal_glyph(face->font, c, &g) && g < face->glyphs)
+                face->ascii[g >> 6] |= (uint64_t)1 << (g & 63);
+        }
+    }
+    uint32_t common = 0;
+    for (size_t i = 0; face->ascii != NULL && i < words_of(face); i++)
+        common += (uint32_t)__builtin_popcountll(face->ascii[i] & use->seen[i]);
+    if (common < 60) return;
+    for (size_t i = 0; i < words_of(face); i++)
+        use->seen[i] |= face->ascii[i];
+}
+
+/* ---- deflate ----------------------------------------------------------------------------------------------
+ */
+
+const void *sv_deflate(sv_fonts *fonts, sv_arena *arena, const void *bytes, size_t n, size_t *out)
+{
+    z_stream *z = &fonts->deflate;
+    if (!fonts->deflate_ready) {
+        if (deflateInit(z, 6) != Z_OK) return NULL;
+        fonts->deflate_ready = true;
+    }
+    if (deflateReset(z) != Z_OK) return NULL;
+    size_t room = deflateBound(z, (uLong)n);
+    uint8_t *to = sv_alloc(arena, room);
+    if (to == NULL) return NULL;
+    z->next_in = (Bytef *)(uintptr_t)bytes;
+    z->avail_in = (uInt)n;
+    z->next_out = to;
+    z->avail_out = (uInt)room;
+    if (deflate(z, Z_FINISH) != Z_STREAM_END) return NULL;
+    *out = z->total_out;
+    return to;
+}
+
+/* ---- the parts of a cut -----------------------------------------------------------------------------------
+ */
+
+static bool next_glyph(const uint64_t *seen, uint32_t glyphs, uint32_t *at)
+{
+    for (uint32_t g = *at + 1; g < glyphs; g++) {
+        uint64_t rest = seen[g >> 6] >> (g & 63);
+        if (rest == 0) {
+            g |= 63;
+            continue;
+        }
+        *at = g + (uint32_t)__builtin_ctzll(rest);
+        return *at < glyphs;
+    }
+    return false;
+}
+
+static void put_width(sv_buf *b, const sv_face *face, uint32_t code, uint32_t glyph, uint32_t *last)
+{
+    int64_t tenths = ((int64_t)sv_face_advance(face, glyph) * 10000 + face->upem / 2) / face->upem;
+    if (code == *last + 1)
+        sv_put_char(b, ' ');
+    else
+        sv_put_format(b, *last == UINT32_MAX ? "%u[" : "]%u[", code);
+    sv_put_int(b, tenths / 10);
+    if (tenths % 10 != 0) sv_put_format(b, ".%d", (int)(tenths % 10));
+    *last = code;
+}
+
+static void put_widths(sv_buf *b, const sv_face_use *use)
+{
+    uint32_t last = UINT32_MAX, g = 0;
+    sv_put_char(b, '[');
+    while (next_glyph(use->seen, use->face->glyphs, &g))
+        put_width(b, use->face, g, g, &last);
+    for (uint32_t i = 0; i < use->aliases; i++)
+        put_width(b, use->face, use->alias[i].code, use->alias[i].glyph, &last);
+    sv_put(b, last == UINT32_MAX ? "]" : "]]");
+}
+
+static void put_utf16(sv_buf *b, uint32_t c)
+{
+    if (c < 0x10000)
+        sv_put_format(b, "%04X", c);
+    else
+        sv_put_format(b, "%04X%04X", 0xD7C0 + (c >> 10), 0xDC00 + (c & 0x3FF));
+}
+
+typedef struct pairs {
+    sv_buf *out;
+    sv_buf held;
+    int n;
+} pairs;
+
+static void flush_pairs(pairs *p)
+{
+    if (p->n == 0) return;
+    sv_put_format(p->out, "%d beginbfchar\n", p->n);
+    sv_put_n(p->out, p->held.data, p->held.length);
+    sv_put(p->out, "endbfchar\n");
+    sv_buf_reset(&p->held);
+    p->n = 0;
+}
+
+static void put_pair(pairs *p, uint32_t code, const char *text, uint32_t bytes)
+{
+    sv_put_format(&p->held, "<%04X><", code);
+    for (const char *t = text, *end = text + bytes; t < end;)
+        put_utf16(&p->held, sv_utf8_next(&t, end));
+    sv_put(&p->held, ">\n");
+    if (++p->n == 100) flush_pairs(p);
+}
+
+static size_t utf8_of(uint32_t c, char out[4])
+{
+    if (c < 0x80) return out[0] = (char)c, 1;
+    if (c < 0x800) return out[0] = (char)(0xC0 | c >> 6), out[1] = (char)(0x80 | (c & 63)), 2;
+    if (c < 0x10000)
+        return out[0] = (char)(0xE0 | c >> 12), out[1] = (char)(0x80 | (c >> 6 & 63)),
+               out[2] = (char)(0x80 | (c & 63)), 3;
+    return out[0] = (char)(0xF0 | c >> 18), out[1] = (char)(0x80 | (c >> 12 & 63)),
+           out[2] = (char)(0x80 | (c >> 6 & 63)), out[3] = (char)(0x80 | (c & 63)), 4;
+}
+
+static void put_unicode(sv_buf *b, const sv_face_use *use)
+{
+    const uint32_t *tells = sv_face_tells_list(use->face);
+    pairs p = {.out = b};
+    sv_buf_init(&p.held, 0);
+    sv_put(b, "/CIDInit/ProcSet findresource begin 12 dict begin begincmap\n/CMapName/T def/CMapType 2 def\n"
+              "1 begincodespacerange<0000><FFFF>endcodespacerange\n");
+    for (uint32_t g = 0; next_glyph(use->seen, use->face->glyphs, &g);) {
+        char text[4];
+        if (tells[g] != 0) put_pair(&p, g, text, (uint32_t)utf8_of(tells[g], text));
+    }
+    for (uint32_t i = 0; i < use->aliases; i++)
+        put_pair(&p, use->alias[i].code, use->alias[i].text, use->alias[i].bytes);
+    flush_pairs(&p);
+    sv_put(b, "endcmap CMapName currentdict/CMap defineresource pop end end");
+    sv_buf_free(&p.held);
+}
+
+/* Two bytes for each code: the glyph it means. */
+static bool put_map(const sv_face_use *use, sv_buf *b)
+{
+    uint32_t last = use->alias[use->aliases - 1].code;
+    for (uint32_t code = 0; code <= last; code++) {
+        uint32_t glyph = code < use->face->glyphs ? code : use->alias[code - use->face->glyphs].glyph;
+        sv_put_char(b, (char)(glyph >> 8));
+        sv_put_char(b, (char)(glyph & 0xFF));
+    }
+    return b->failed == SV_OK;
+}
+
+static hb_face_t *cut_outlines(const sv_face_use *use)
+{
+    sv_face *face = use->face;
+    if (face->outlines == NULL) face->outlines = sv_face_outlines(face);
+    hb_subset_input_t *in = hb_subset_input_create_or_fail();
+    if (in == NULL || face->outlines == NULL) {
+        hb_subset_input_destroy(in);
+        return NULL;
+    }
+    hb_set_t *wanted = hb_subset_input_glyph_set(in);
+    hb_set_add(wanted, 0);
+    for (uint32_t g = 0; next_glyph(use->seen, face->glyphs, &g);)
+        hb_set_add(wanted, g);
+    unsigned flags = HB_SUBSET_FLAGS_NO_HINTING | HB_SUBSET_FLAGS_NOTDEF_OUTLINE;
+    if (!face->cff_cid)
+        flags |= HB_SUBSET_FLAGS_RETAIN_GIDS;
+    else
+        flags |= HB_SUBSET_FLAGS_DESUBROUTINIZE;
+    hb_subset_input_set_flags(in, flags);
+    hb_face_t *cut = hb_subset_or_fail(face->outlines, in);
+    hb_subset_input_destroy(in);
+    return cut;
+}
+
+static bool make_file(const sv_face_use *use, sv_kept_cut *kept)
+{
+    hb_face_t *cut = cut_outlines(use);
+    if (cut == NULL) return false;
+    hb_blob_t *blob = use->face->cff ? hb_face_reference_table(cut, HB_TAG('C', 'F', 'F', ' '))
+                                     : hb_face_reference_blob(cut);
+    unsigned n = 0;
+    const char *d = hb_blob_get_data(blob, &n);
+    kept->subset.raw_bytes = n;
+    kept->subset.file =
+        n == 0 ? NULL : sv_deflate(use->face->fonts, kept->arena, d, n, &kept->subset.file_bytes);
+    hb_blob_destroy(blob);
+    hb_face_destroy(cut);
+    return kept->subset.file != NULL;
+}
+
+/* Six capitals told by the content, so that the same document always has the same bytes. */
+static void make_tag(uint64_t hash, char tag[7])
+{
+    for (int i = 0; i < 6; i++, hash /= 26)
+        tag[i] = (char)('A' + (int)(hash % 26));
+    tag[6] = '\0';
+}
+
+static bool make_cut(const sv_face_use *use, sv_kept_cut *kept)
+{
+    sv_buf b;
+    sv_buf_init(&b, 0);
+    sv_fonts *fonts = use->face->fonts;
+    put_widths(&b, use);
+    kept->subset.widths = sv_buf_copy(&b, kept->arena);
+    sv_buf_reset(&b);
+    put_unicode(&b, use);
+    bool good = b.failed == SV_OK && make_file(use, kept);
+    if (good)
+        kept->subset.unicode = sv_deflate(fonts, kept->arena, b.data, b.length, &kept->subset.unicode_bytes);
+    sv_buf_reset(&b);
+    if (good && use->aliases > 0) {
+        good = put_map(use, &b);
+        kept->subset.map = sv_deflate(fonts, kept->arena, b.data, b.length, &kept->subset.map_bytes);
+    }
+    sv_buf_free(&b);
+    make_tag(kept->hash, kept->subset.tag);
+    return good && kept->subset.unicode != NULL && !sv_arena_failed(kept->arena);
+}
+
+/* ---- cuts are kept ----------------------------------------------------------------------------------------
+ */
+
+static void put_key(const sv_face_use *use, sv_buf *b)
+{
+    for (uint32_t i = 0; i < use->aliases; i++) {
+        sv_put_format(b, "%u ", use->alias[i].glyph);
+        sv_put_n(b, use->alias[i].text, use->alias[i].bytes);
+        sv_put_char(b, '\n');
+    }
+}
+
+static uint64_t hash_key(const sv_face_use *use, const sv_buf *aliases)
+{
+    uint64_t h = 14695981039346656037u;
+    for (size_t i = 0; i < words_of(use->face); i++)
+        if (use->seen[i] != 0) h = ((h ^ i) * 1099511628211u ^ use->seen[i]) * 1099511628211u, h ^= h >> 29;
+    for (size_t i = 0; i < aliases->length; i++)
+        h = (h ^ (uint8_t)aliases->data[i]) * 1099511628211u;
+    for (const char *p = use->face->name; *p != '\0'; p++)
+        h = (h ^ (uint8_t)*p) * 1099511628211u;
+    return h;
+}
+
+static sv_kept_cut *kept_before(sv_face *face, uint64_t hash, const sv_face_use *use, const sv_buf *aliases)
+{
+    for (size_t i = 0; i < face->cuts; i++) {
+        sv_kept_cut *k = &face->cut[i];
+        if (k->hash == hash && k->alias_bytes == aliases->length &&
+            memcmp(k->seen, use->seen, words_of(face) * sizeof *use->seen) == 0 &&
+            (aliases->length == 0 || memcmp(k->aliases, aliases->data, aliases->length) == 0))
+            return k;
+    }
+    return NULL;
+}
+
+/* A free place, or that of the cut that was not asked for longest. */
+static sv_kept_cut *place_for(sv_face *face)
+{
+    if (face->cuts < SV_CUTS_KEPT) return &face->cut[face->cuts++];
+    sv_kept_cut *oldest = &face->cut[0];
+    for (size_t i = 1; i < face->cuts; i++)
+        if (face->cut[i].used < oldest->used) oldest = &face->cut[i];
+    sv_arena_free(oldest->arena);
+    return oldest;
+}
+
+static sv_kept_cut *keep_new(sv_face_use *use, uint64_t hash, const sv_buf *aliases)
+{
+    sv_face *face = use->face;
+    sv_kept_cut *k = place_for(face);
+    *k = (sv_kept_cut){.hash = hash, .arena = sv_arena_new()};
+    size_t bytes = words_of(face) * sizeof *use->seen;
+    k->seen = k->arena == NULL ? NULL : sv_alloc(k->arena, bytes);
+    bool good = k->seen != NULL;
+    if (good) {
+        memcpy(k->seen, use->seen, bytes);
+        k->aliases = (char *)(uintptr_t)sv_copy_n(k->arena, aliases->length == 0 ? "" : aliases->data,
+                                                  aliases->length);
+        k->alias_bytes = aliases->length;
+        good = make_cut(use, k);
+    }
+    if (good) return k;
+    sv_arena_free(k->arena);
+    *k = face->cut[--face->cuts];
+    return NULL;
+}
+
+const sv_subset *sv_face_cut(sv_face_use *use)
+{
+    sv_buf aliases;
+    sv_buf_init(&aliases, 0);
+    round_up(use);
+    put_key(use, &aliases);
+    uint64_t hash = hash_key(use, &aliases);
+    sv_kept_cut *k = kept_before(use->face, hash, use, &aliases);
+    if (k == NULL) k = keep_new(use, hash, &aliases);
+    sv_buf_free(&aliases);
+    if (k == NULL) return NULL;
+    k->used = ++use->face->fonts->clock;
+    return &k->subset;
+}

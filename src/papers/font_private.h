@@ -1,0 +1,77 @@
+/* font_private.h - shared by font.c, font_shape.c and font_cut.c only. */
+#ifndef SV_PAPERS_FONT_PRIVATE_H
+#define SV_PAPERS_FONT_PRIVATE_H
+
+#include "papers/font.h"
+
+#include <hb-ot.h>
+#include <hb.h>
+#include <zlib.h>
+
+typedef enum sv_face_state { SV_FACE_UNTRIED, SV_FACE_OPEN, SV_FACE_ABSENT } sv_face_state;
+
+#define SV_CUTS_KEPT 48
+
+typedef struct sv_kept_cut {
+    uint64_t hash;
+    uint64_t used;  /* clock of the last use */
+    uint64_t *seen; /* the key: glyph bits, then the aliases as text */
+    size_t seen_words;
+    char *aliases;
+    size_t alias_bytes;
+    sv_arena *arena; /* owns all of the cut */
+    sv_subset subset;
+} sv_kept_cut;
+
+struct sv_face {
+    sv_fonts *fonts;
+    const char *name, *family, *package, *paths, *scripts, *places;
+    sv_font_style style;
+    unsigned index;
+    sv_face_state state;
+    hb_face_t *face, *outlines; /* the whole; and only the tables a cut needs */
+    hb_font_t *font;
+    uint32_t upem, glyphs;
+    bool cff, cff_cid; /* CFF outlines; with codes that equal glyph numbers */
+    bool round_up;     /* Latin text font: a cut holds all of ASCII once it holds most of it */
+    uint32_t *tells;   /* glyph -> the character it stands for by itself, 0 none */
+    uint64_t *ascii;   /* bits of the glyphs of ASCII */
+    sv_kept_cut cut[SV_CUTS_KEPT];
+    size_t cuts;
+};
+
+typedef struct sv_kept_shape {
+    uint64_t hash;
+    sv_font_style style;
+    sv_base_direction base;
+    const sv_shaped *shaped;
+} sv_kept_shape;
+
+struct sv_fonts {
+    const sv_world *world;
+    sv_arena *arena; /* faces and their lists: as long as the press */
+    sv_arena *texts; /* shaped texts: emptied when it grows too large */
+    sv_face *face;
+    size_t faces;
+    const char *place;
+    char place_text[4];
+    hb_buffer_t *buffer;
+    sv_kept_shape *shape; /* open addressing, a power of two */
+    size_t shapes, shape_room;
+    uint64_t clock;
+    struct UBreakIterator *line_rules;
+    z_stream deflate;
+    bool deflate_ready;
+};
+
+/* Opens the face's file if that was not tried yet. */
+bool sv_face_open(sv_face *face);
+/* A face of only the tables that outlines need; the caller destroys it. */
+hb_face_t *sv_face_outlines(const sv_face *face);
+/* The first face, in the order of the table, that has all `n` characters. NULL: none installed. */
+sv_face *sv_face_for(sv_fonts *fonts, sv_font_style style, const uint32_t *character, size_t n);
+bool sv_face_has(sv_face *face, uint32_t character);
+const uint32_t *sv_face_tells_list(sv_face *face);
+bool sv_word_in(const char *list, const char *word, size_t bytes);
+
+#endif

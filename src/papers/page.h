@@ -1,0 +1,72 @@
+/* page.h - the display list: what stands on each page, before any pen. One layout, two pens (PDF, SVG).
+ *
+ * Lengths are integer micrometres from the top left corner, sizes of type hundredths of a point. Marks stand
+ * in reading order. */
+#ifndef SV_PAPERS_PAGE_H
+#define SV_PAPERS_PAGE_H
+
+#include "papers/font.h"
+
+typedef enum sv_mark_kind {
+    SV_MARK_BOX,  /* a rectangle: outlined when line > 0, filled when `filled` */
+    SV_MARK_RULE, /* a straight line from x, y to x + w, y + h */
+    SV_MARK_TEXT, /* `text` with its baseline starting at x, y */
+    SV_MARK_BARS, /* modules of a barcode in the rectangle */
+    SV_MARK_TICK, /* the cross of a ticked box */
+    SV_MARK_INPUT /* a place to fill in by hand or on screen */
+} sv_mark_kind;
+
+typedef struct sv_mark {
+    sv_mark_kind kind;
+    int32_t x, y, w, h;
+    int32_t line; /* width of the stroke */
+    uint8_t gray; /* 0 black to 255 white */
+    bool filled, dashed;
+    int32_t size;
+    const sv_shaped *text;
+    const uint8_t *module; /* SV_MARK_BARS: 1 dark, 0 light */
+    size_t modules;
+    const char *name; /* of the field or caption it belongs to: the accessible name */
+    struct sv_mark *next;
+} sv_mark;
+
+typedef struct sv_page {
+    int32_t w, h;
+    const char *label; /* entry in the outline of a bundle, "" when none */
+    sv_mark *first, *last;
+    struct sv_page *next;
+} sv_page;
+
+typedef struct sv_pages {
+    sv_arena *arena;
+    const char *title, *language;
+    sv_page *first, *last;
+    size_t count;
+} sv_pages;
+
+sv_page *sv_page_add(sv_pages *pages, int32_t w, int32_t h);             /* NULL when out of memory */
+sv_mark *sv_mark_add(sv_pages *pages, sv_page *page, sv_mark_kind kind); /* the same */
+
+/* A file carried inside the PDF. */
+typedef struct sv_attachment {
+    const char *name, *mime, *description;
+    const void *bytes;
+    size_t length;
+    struct sv_attachment *next;
+} sv_attachment;
+
+/* Writes all pages as one PDF. Same pages, same bytes: no date, no identifier. */
+SV_MUST_USE sv_status sv_pdf_write(sv_fonts *fonts, const sv_pages *pages, const sv_attachment *attachments,
+                                   sv_buf *out, sv_error *err);
+/* Writes one page as an SVG drawing with real text. */
+SV_MUST_USE sv_status sv_svg_write(const sv_page *page, const char *title, const char *language, sv_buf *out);
+
+/* Content stream of one page, in points from the bottom left. The uses grow with what the page needs. */
+typedef struct sv_faces_used {
+    sv_arena *arena;
+    sv_face_use *use;
+    size_t count, room;
+} sv_faces_used;
+SV_MUST_USE bool sv_pdf_content(const sv_page *page, sv_faces_used *faces, sv_buf *out);
+
+#endif
