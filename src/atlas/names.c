@@ -1,0 +1,54 @@
+/* names.c - open addressing over a power of two, at most three quarters full. */
+#include "atlas/names.h"
+
+#include <string.h>
+
+static uint32_t hash_of(uint16_t owner, const char *key, size_t length)
+{
+    uint64_t h = 0x9E3779B97F4A7C15u ^ owner;
+    while (length >= 8) {
+        uint64_t w;
+        memcpy(&w, key, 8);
+        h = (h ^ w) * 0xD6E8FEB86659FD93u;
+        h ^= h >> 32;
+        key += 8;
+        length -= 8;
+    }
+    uint64_t w = length;
+    for (size_t i = 0; i < length; i++)
+        w = w << 8 | (unsigned char)key[i];
+    h = (h ^ w) * 0xD6E8FEB86659FD93u;
+    return (uint32_t)(h >> 32);
+}
+
+bool sv_names_make(sv_arena *arena, sv_names *n, size_t most)
+{
+    size_t slots = 64;
+    while (slots * 3 < most * 4)
+        slots *= 2;
+    n->slot = SV_NEW_ARRAY(arena, slots, sv_name);
+    n->mask = (uint32_t)(slots - 1);
+    n->used = 0;
+    return n->slot != NULL;
+}
+
+sv_name *sv_names_slot(const sv_names *n, uint16_t owner, const char *key, size_t length)
+{
+    uint32_t hash = hash_of(owner, key, length);
+    for (uint32_t at = hash & n->mask;; at = (at + 1) & n->mask) {
+        sv_name *s = &n->slot[at];
+        if (!s->value) return s;
+        if (s->hash == hash && s->length == length && s->owner == owner && memcmp(s->key, key, length) == 0)
+            return s;
+    }
+}
+
+bool sv_names_put(sv_names *n, uint16_t owner, const char *key, size_t length, const void *value)
+{
+    if (!length || length > 255 || n->used * 4 >= n->mask * (size_t)3) return false;
+    sv_name *s = sv_names_slot(n, owner, key, length);
+    if (s->value) return false;
+    *s = (sv_name){key, hash_of(owner, key, length), owner, (uint8_t)length, value};
+    n->used++;
+    return true;
+}

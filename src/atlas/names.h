@@ -1,0 +1,33 @@
+/* names.h - an index from names to values, filled once at opening. */
+#ifndef SV_NAMES_H
+#define SV_NAMES_H
+
+#include "selvedge/base.h"
+
+typedef struct sv_name {
+    const char *key; /* not terminated */
+    uint32_t hash;
+    uint16_t owner; /* names of different owners do not meet: place number of a region's name */
+    uint8_t length;
+    const void *value; /* NULL: a free slot */
+} sv_name;
+
+typedef struct sv_names {
+    sv_name *slot;
+    uint32_t mask; /* slots - 1 */
+    size_t used;
+} sv_names;
+
+/* Room for `most` names. False when out of memory. */
+bool sv_names_make(sv_arena *arena, sv_names *n, size_t most);
+/* The slot of a name, a free one (value NULL) where it is not known. The key must stay. */
+sv_name *sv_names_slot(const sv_names *n, uint16_t owner, const char *key, size_t length);
+/* Puts a name of at most 255 bytes where it is not known; false (and nothing changed) when it is, or there is
+ * no room. */
+bool sv_names_put(sv_names *n, uint16_t owner, const char *key, size_t length, const void *value);
+static inline const void *sv_names_get(const sv_names *n, uint16_t owner, const char *key, size_t length)
+{
+    return length ? sv_names_slot(n, owner, key, length)->value : NULL;
+}
+
+#endif
