@@ -1,6 +1,7 @@
 /* open.c - opens the world: each room's tables, in the order of the rooms. */
 #include <stdlib.h>
 
+#include "atlas/atlas.h"
 #include "base/world.h"
 #include "selvedge/parcel.h"
 
@@ -9,7 +10,7 @@ static const struct {
     unsigned flag;
     sv_status (*open)(sv_world *world, sv_error *err);
 } rooms[] = {
-    {0, NULL},
+    {SV_OPEN_ATLAS, sv_atlas_open},
 };
 
 sv_status sv_world_open(const sv_world_options *options, sv_world **out, sv_error *err)
