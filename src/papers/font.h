@@ -20,11 +20,12 @@ typedef enum sv_base_direction { SV_BASE_AUTO, SV_BASE_LTR, SV_BASE_RTL } sv_bas
 
 /* A glyph in drawing order, left to right. Measures are in units of its face. `from` and `to` bound the bytes
  * of the text it stands for; they are equal for the glyphs of a cluster after the one that stands for all of
- * it. */
+ * it. A carrier draws nothing and has no width: it only holds a character for those who read the text out. */
 typedef struct sv_glyph {
     uint32_t id;
     int32_t advance, dx, dy;
     uint32_t from, to;
+    bool carrier;
 } sv_glyph;
 
 /* Glyphs of one face and one direction. */
@@ -93,12 +94,15 @@ typedef struct sv_face_alias {
     uint32_t code, glyph;
     const char *text;
     uint32_t bytes;
+    bool carrier;
 } sv_face_alias;
 
 SV_MUST_USE bool sv_face_use_begin(sv_arena *arena, sv_face *face, sv_face_use *use);
 /* Notes the glyph; gives the code to write in the page. `text` is what it stands for; 0 bytes: nothing of its
  * own. */
 uint32_t sv_face_use_glyph(sv_face_use *use, uint32_t glyph, const char *text, uint32_t bytes);
+/* A code without ink and width that stands for the text; TrueType outlines only. */
+uint32_t sv_face_use_carrier(sv_face_use *use, const char *text, uint32_t bytes);
 /* Does the glyph by itself tell exactly this text? */
 bool sv_face_tells(sv_face *face, uint32_t glyph, const char *text, uint32_t bytes);
 int32_t sv_face_advance(const sv_face *face, uint32_t glyph);

@@ -33,11 +33,13 @@ bool sv_face_tells(sv_face *face, uint32_t glyph, const char *text, uint32_t byt
     return tells[glyph] == c || (tells[glyph] == ' ' && c == 0xA0);
 }
 
-static uint32_t alias_of(sv_face_use *use, uint32_t glyph, const char *text, uint32_t bytes)
+static uint32_t alias_of(sv_face_use *use, uint32_t glyph, const char *text, uint32_t bytes, bool carrier)
 {
     for (uint32_t i = 0; i < use->aliases; i++) {
         const sv_face_alias *a = &use->alias[i];
-        if (a->glyph == glyph && a->bytes == bytes && memcmp(a->text, text, bytes) == 0) return a->code;
+        if (a->glyph == glyph && a->carrier == carrier && a->bytes == bytes &&
+            memcmp(a->text, text, bytes) == 0)
+            return a->code;
     }
     uint32_t code = use->face->glyphs + use->aliases;
     if (code > 0xFFFF) return glyph;
@@ -48,7 +50,8 @@ static uint32_t alias_of(sv_face_use *use, uint32_t glyph, const char *text, uin
         if (use->aliases > 0) memcpy(more, use->alias, use->aliases * sizeof *more);
         use->alias = more;
     }
-    use->alias[use->aliases++] = (sv_face_alias){code, glyph, sv_copy_n(use->arena, text, bytes), bytes};
+    use->alias[use->aliases++] =
+        (sv_face_alias){code, glyph, sv_copy_n(use->arena, text, bytes), bytes, carrier};
     return code;
 }
 
@@ -63,7 +66,15 @@ uint32_t sv_face_use_glyph(sv_face_use *use, uint32_t glyph, const char *text, u
         use->glyphs++;
     }
     if (text == NULL || use->face->cff || sv_face_tells(use->face, glyph, text, bytes)) return glyph;
-    return alias_of(use, glyph, text, bytes);
+    return alias_of(use, glyph, text, bytes, false);
+}
+
+uint32_t sv_face_use_carrier(sv_face_use *use, const char *text, uint32_t bytes)
+{
+    hb_codepoint_t blank = 0;
+    if (use->face->cff || !hb_font_get_nominal_glyph(use->face->font, ' ', &blank)) return 0;
+    sv_face_use_glyph(use, blank, NULL, 0);
+    return alias_of(use, blank, text, bytes, true);
 }
 
 /* Most names need a few letters of ASCII that the last document did not: with all of them in, two parcels
@@ -128,9 +139,9 @@ static bool next_glyph(const uint64_t *seen, uint32_t glyphs, uint32_t *at)
     return false;
 }
 
-static void put_width(sv_buf *b, const sv_face *face, uint32_t code, uint32_t glyph, uint32_t *last)
+static void put_width(sv_buf *b, const sv_face *face, uint32_t code, int64_t advance, uint32_t *last)
 {
-    int64_t tenths = ((int64_t)sv_face_advance(face, glyph) * 10000 + face->upem / 2) / face->upem;
+    int64_t tenths = (advance * 10000 + face->upem / 2) / face->upem;
     if (code == *last + 1)
         sv_put_char(b, ' ');
     else
@@ -145,9 +156,11 @@ static void put_widths(sv_buf *b, const sv_face_use *use)
     uint32_t last = UINT32_MAX, g = 0;
     sv_put_char(b, '[');
     while (next_glyph(use->seen, use->face->glyphs, &g))
-        put_width(b, use->face, g, g, &last);
-    for (uint32_t i = 0; i < use->aliases; i++)
-        put_width(b, use->face, use->alias[i].code, use->alias[i].glyph, &last);
+        put_width(b, use->face, g, sv_face_advance(use->face, g), &last);
+    for (uint32_t i = 0; i < use->aliases; i++) {
+        const sv_face_alias *a = &use->alias[i];
+        put_width(b, use->face, a->code, a->carrier ? 0 : sv_face_advance(use->face, a->glyph), &last);
+    }
     sv_put(b, last == UINT32_MAX ? "]" : "]]");
 }
 
@@ -177,6 +190,7 @@ static void flush_pairs(pairs *p)
 
 static void put_pair(pairs *p, uint32_t code, const char *text, uint32_t bytes)
 {
+    if (bytes == 0) return;
     sv_put_format(&p->held, "<%04X><", code);
     for (const char *t = text, *end = text + bytes; t < end;)
         put_utf16(&p->held, sv_utf8_next(&t, end));
@@ -301,7 +315,7 @@ static bool make_cut(const sv_face_use *use, sv_kept_cut *kept)
 static void put_key(const sv_face_use *use, sv_buf *b)
 {
     for (uint32_t i = 0; i < use->aliases; i++) {
-        sv_put_format(b, "%u ", use->alias[i].glyph);
+        sv_put_format(b, "%u%c", use->alias[i].glyph, use->alias[i].carrier ? '-' : ' ');
         sv_put_n(b, use->alias[i].text, use->alias[i].bytes);
         sv_put_char(b, '\n');
     }

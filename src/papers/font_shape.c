@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unicode/ubidi.h>
+#include <unicode/uchar.h>
 #include <unicode/utf16.h>
 
 typedef struct line {
@@ -12,6 +13,7 @@ typedef struct line {
     sv_font_style style;
     const uint32_t *c;  /* characters */
     const uint32_t *at; /* byte where each starts; one more for the end */
+    const char *text;
     uint32_t n;
     sv_glyph_run *run;
     uint32_t runs, room;
@@ -90,6 +92,21 @@ static bool own_script(hb_script_t s)
     return s != HB_SCRIPT_COMMON && s != HB_SCRIPT_INHERITED && s != HB_SCRIPT_UNKNOWN;
 }
 
+static bool plain_script(hb_script_t s)
+{
+    return s == HB_SCRIPT_LATIN || s == HB_SCRIPT_GREEK || s == HB_SCRIPT_CYRILLIC || !own_script(s);
+}
+
+/* Blanks, and beside scripts other than the European and the Han ones punctuation too. */
+static bool stays_with(const part *last, uint32_t c, hb_script_t script)
+{
+    if (c == ' ' || c == 0xA0) return true;
+    if (own_script(script) || (c >= '0' && c <= '9')) return false;
+    return own_script(last->script) && !plain_script(last->script) && last->script != HB_SCRIPT_HAN &&
+           last->script != HB_SCRIPT_HANGUL && last->script != HB_SCRIPT_KATAKANA &&
+           last->script != HB_SCRIPT_HIRAGANA;
+}
+
 /* Characters that every script shares stay with what stands before them where that face has them. */
 static uint32_t split_parts(line *l, uint32_t from, uint32_t to, part *out)
 {
@@ -98,9 +115,8 @@ static uint32_t split_parts(line *l, uint32_t from, uint32_t to, part *out)
         uint32_t end = cluster_end(l, i, to);
         hb_script_t script = hb_unicode_script(hb_unicode_funcs_get_default(), l->c[i]);
         part *last = n > 0 ? &out[n - 1] : NULL;
-        bool blank = l->c[i] == ' ' || l->c[i] == 0xA0;
-        sv_face *face =
-            blank && last != NULL && sv_face_has(last->face, l->c[i]) ? last->face : face_of(l, i, end);
+        bool stays = last != NULL && stays_with(last, l->c[i], script) && sv_face_has(last->face, l->c[i]);
+        sv_face *face = stays ? last->face : face_of(l, i, end);
         if (face == NULL) face = fallback(l, l->c[i]);
         bool same_script =
             last != NULL && (!own_script(script) || !own_script(last->script) || script == last->script);
@@ -117,11 +133,6 @@ static uint32_t split_parts(line *l, uint32_t from, uint32_t to, part *out)
 
 /* ---- shaping ----------------------------------------------------------------------------------------------
  */
-
-static bool plain_script(hb_script_t s)
-{
-    return s == HB_SCRIPT_LATIN || s == HB_SCRIPT_GREEK || s == HB_SCRIPT_CYRILLIC || !own_script(s);
-}
 
 static void set_buffer(const line *l, const part *p, bool rtl)
 {
@@ -156,6 +167,55 @@ static void share_text(const line *l, const part *p, bool rtl, const hb_glyph_in
     }
 }
 
+static uint32_t utf8_bytes(char first)
+{
+    uint8_t c = (uint8_t)first;
+    return c < 0x80 ? 1 : c < 0xE0 ? 2 : c < 0xF0 ? 3 : 4;
+}
+
+/* Commas, points, hyphens: readers take them for parts of a number and what follows to it, so a right-to-left
+ * mark is carried behind them. */
+static bool counts_as_number(const char *text, uint32_t bytes)
+{
+    const char *p = text;
+    UCharDirection d = u_charDirection((UChar32)sv_utf8_next(&p, text + bytes));
+    return d == U_EUROPEAN_NUMBER_SEPARATOR || d == U_EUROPEAN_NUMBER_TERMINATOR ||
+           d == U_COMMON_NUMBER_SEPARATOR;
+}
+
+/* Readers put right-to-left text together glyph by glyph from the page, so there each glyph stands for one
+ * character: what more a cluster holds (the second letter of a ligature, marks) is carried beside it, to its
+ * left. */
+static uint32_t carry(const line *l, const sv_glyph *in, uint32_t n, sv_glyph *out)
+{
+    uint32_t k = 0;
+    for (uint32_t i = 0; i < n;) {
+        uint32_t end = i + 1, own = i;
+        while (end < n && in[end].from == in[i].from)
+            end++;
+        for (uint32_t j = i; j < end; j++)
+            if (in[j].to > in[j].from) own = j;
+        uint32_t first = in[own].from, to = in[own].to;
+        if (to == first + utf8_bytes(l->text[first]) && counts_as_number(l->text + first, to - first))
+            out[k++] = (sv_glyph){.from = l->at[l->n], .to = l->at[l->n] + 3, .carrier = true};
+        while (to > first) {
+            uint32_t c = to - 1;
+            while (c > first && ((uint8_t)l->text[c] & 0xC0) == 0x80)
+                c--;
+            if (c > first) out[k++] = (sv_glyph){.from = c, .to = to, .carrier = true};
+            if (c == first) break;
+            to = c;
+        }
+        for (uint32_t j = i; j < end; j++) {
+            out[k] = in[j];
+            if (j == own) out[k].to = to;
+            k++;
+        }
+        i = end;
+    }
+    return k;
+}
+
 static bool must_spell(const sv_glyph_run *run, const char *text)
 {
     for (uint32_t i = 0; i < run->count; i++) {
@@ -175,7 +235,8 @@ static void measure_ink(sv_shaped *out, const sv_glyph_run *run)
 {
     for (uint32_t i = 0; i < run->count; i++) {
         hb_glyph_extents_t e;
-        if (!hb_font_get_glyph_extents(run->face->font, run->glyph[i].id, &e)) continue;
+        if (run->glyph[i].carrier || !hb_font_get_glyph_extents(run->face->font, run->glyph[i].id, &e))
+            continue;
         int64_t top = millionths(run->face, e.y_bearing + run->glyph[i].dy);
         int64_t bottom = millionths(run->face, -(e.y_bearing + e.height + run->glyph[i].dy));
         out->top = top > out->top ? top : out->top;
@@ -199,15 +260,33 @@ static bool shape_part(line *l, const part *p, bool rtl, sv_shaped *out)
         .face = p->face, .glyph = g, .count = n, .from = l->at[p->from], .to = l->at[p->to], .rtl = rtl};
     int64_t width = 0;
     for (unsigned i = 0; i < n; i++) {
-        g[i] = (sv_glyph){info[i].codepoint, pos[i].x_advance, pos[i].x_offset, pos[i].y_offset, 0, 0};
+        g[i] = (sv_glyph){info[i].codepoint, pos[i].x_advance, pos[i].x_offset, pos[i].y_offset, 0, 0, false};
         run->placed = run->placed || g[i].dx != 0 || g[i].dy != 0;
         width += g[i].advance;
     }
     share_text(l, p, rtl, info, g, n);
+    if (rtl && !p->face->cff) {
+        sv_glyph *more = SV_NEW_ARRAY(l->fonts->texts, n + (size_t)(run->to - run->from) * 2 + 1, sv_glyph);
+        if (more == NULL) return false;
+        run->glyph = more;
+        run->count = carry(l, g, n, more);
+    }
     run->width = millionths(p->face, width);
     run->spell = !rtl && must_spell(run, out->text);
     measure_ink(out, run);
     out->width += run->width;
+    return true;
+}
+
+static bool make_room(line *l, uint32_t n)
+{
+    if (l->runs + n <= l->room) return true;
+    uint32_t room = (l->runs + n) * 2;
+    sv_glyph_run *more = SV_NEW_ARRAY(l->fonts->texts, room, sv_glyph_run);
+    if (more == NULL) return false;
+    if (l->runs > 0) memcpy(more, l->run, l->runs * sizeof *more);
+    l->run = more;
+    l->room = room;
     return true;
 }
 
@@ -217,14 +296,7 @@ static bool shape_stretch(line *l, uint32_t from, uint32_t to, bool rtl, sv_shap
     part *parts = SV_NEW_ARRAY(l->fonts->texts, to - from, part);
     if (parts == NULL) return false;
     uint32_t n = split_parts(l, from, to, parts);
-    if (l->runs + n > l->room) {
-        uint32_t room = (l->runs + n) * 2;
-        sv_glyph_run *more = SV_NEW_ARRAY(l->fonts->texts, room, sv_glyph_run);
-        if (more == NULL) return false;
-        if (l->runs > 0) memcpy(more, l->run, l->runs * sizeof *more);
-        l->run = more;
-        l->room = room;
-    }
+    if (!make_room(l, n)) return false;
     for (uint32_t i = 0; i < n; i++)
         if (!shape_part(l, &parts[rtl ? n - 1 - i : i], rtl, out)) return false;
     return true;
@@ -254,6 +326,23 @@ static bool to_units(const line *l, units *out)
     return true;
 }
 
+/* To the left of a number or a foreign word inside right-to-left text: readers take what follows up to the
+ * next letter of the other direction to the number, so it is given one. */
+static bool add_turn(line *l, sv_shaped *out)
+{
+    sv_glyph *g = SV_NEW(l->fonts->texts, sv_glyph);
+    static const uint32_t letter = 'A';
+    if (g == NULL || !make_room(l, 1)) return false;
+    *g = (sv_glyph){.from = out->bytes, .to = out->bytes + 3, .carrier = true};
+    l->run[l->runs++] = (sv_glyph_run){.face = sv_face_for(l->fonts, l->style, &letter, 1),
+                                       .glyph = g,
+                                       .count = 1,
+                                       .from = out->bytes,
+                                       .to = out->bytes + 3,
+                                       .rtl = true};
+    return true;
+}
+
 static bool shape_ordered(line *l, sv_base_direction base, sv_shaped *out)
 {
     units u = {0};
@@ -267,7 +356,8 @@ static bool shape_ordered(line *l, sv_base_direction base, sv_shaped *out)
     for (int32_t i = 0; good && i < runs; i++) {
         int32_t start = 0, length = 0;
         UBiDiDirection d = ubidi_getVisualRun(bidi, i, &start, &length);
-        good = shape_stretch(l, u.character[start], u.character[start + length], d == UBIDI_RTL, out);
+        if (i > 0 && d == UBIDI_LTR) good = add_turn(l, out);
+        good = good && shape_stretch(l, u.character[start], u.character[start + length], d == UBIDI_RTL, out);
     }
     out->rtl = good && (ubidi_getParaLevel(bidi) & 1) != 0;
     ubidi_close(bidi);
@@ -290,13 +380,24 @@ static bool decode(line *l, const char *text, size_t bytes)
     return true;
 }
 
+/* Behind the text stands a right-to-left mark, which the carriers at turns of the direction refer to. */
+static const char *copy_with_mark(sv_arena *arena, const char *text, size_t bytes)
+{
+    char *out = sv_alloc(arena, bytes + 4);
+    if (out == NULL) return "";
+    if (bytes > 0) memcpy(out, text, bytes);
+    memcpy(out + bytes, "\xE2\x80\x8F", 3);
+    return out;
+}
+
 static const sv_shaped *shape_new(sv_fonts *fonts, sv_font_style style, sv_base_direction base,
                                   const char *text, size_t bytes)
 {
     sv_shaped *out = SV_NEW(fonts->texts, sv_shaped);
     line l = {.fonts = fonts, .style = style};
     if (out == NULL) return NULL;
-    out->text = sv_copy_n(fonts->texts, text, bytes);
+    out->text = copy_with_mark(fonts->texts, text, bytes);
+    l.text = out->text;
     out->bytes = (uint32_t)bytes;
     if (!decode(&l, out->text, bytes)) return NULL;
     bool done = needs_order(&l, base) ? shape_ordered(&l, base, out) : shape_stretch(&l, 0, l.n, false, out);

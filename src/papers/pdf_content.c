@@ -196,6 +196,7 @@ static void put_spelling(sv_buf *b, const char *text, uint32_t bytes)
 /* What the glyph stands for here. Beside a spelt run nothing of its own is needed. */
 static uint32_t code_of(sv_face_use *use, const sv_glyph_run *run, const sv_glyph *g, const char *text)
 {
+    if (g->carrier) return sv_face_use_carrier(use, text + g->from, g->to - g->from);
     return sv_face_use_glyph(use, g->id, run->spell ? NULL : text + g->from, g->to - g->from);
 }
 
@@ -223,7 +224,7 @@ static void put_in_line(pen *p, sv_face_use *use, const sv_glyph_run *run, const
     for (uint32_t i = 0; i < run->count; i++) {
         const sv_glyph *g = &run->glyph[i];
         put_code(p->out, code_of(use, run, g, m->text->text));
-        int64_t natural = sv_face_advance(run->face, g->id);
+        int64_t natural = g->carrier ? 0 : sv_face_advance(run->face, g->id);
         if (i + 1 < run->count && natural != g->advance) {
             sv_put_char(p->out, ')');
             sv_put_int(p->out, (natural - g->advance) * 1000 / upem);
