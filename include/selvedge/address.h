@@ -32,6 +32,7 @@ typedef struct sv_laid_address {
     int postcode_ok;      /* 1, 0, or -1 when none was given or the country is unknown */
     const char *region_code; /* ISO 3166-2 part after the hyphen where known, else "" */
     const char *country_line;
+    const char *format_source, *format_as_of; /* what the layout rests on; "" when the country is unknown */
 } sv_laid_address;
 
 /* Lays out and checks. Always gives a block as far as it goes; what is wrong becomes findings with places

@@ -260,7 +260,9 @@ sv_status sv_address_lay_out(const sv_world *world, sv_press *press, sv_arena *a
                              .postcode = "",
                              .postcode_ok = -1,
                              .region_code = "",
-                             .country_line = ""};
+                             .country_line = "",
+                             .format_source = "",
+                             .format_as_of = ""};
     find_country(&j);
     if (!j.place) {
         bool missing = !*text_of(given->country);
@@ -279,6 +281,8 @@ sv_status sv_address_lay_out(const sv_world *world, sv_press *press, sv_arena *a
     out->region_code = j.region ? j.region->code : "";
     if (j.code_given) out->postcode_ok = j.code.fit != SV_POST_NONE;
     out->postcode = j.code.fit ? sv_copy(arena, j.code.text) : sv_copy(arena, given->postcode);
+    out->format_source = j.place->format_source;
+    out->format_as_of = j.place->format_as_of;
     print_address(&j);
     sv_check_address(&j);
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;

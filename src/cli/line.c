@@ -26,12 +26,22 @@ static const sv_option *option_at(const sv_command *c, size_t index)
     return index < own ? &c->options[index] : &common[index - own];
 }
 
+/* The option of a column has the column's name, with a hyphen for each underscore: --made-in for made_in. */
+static bool same_name(const char *option, const char *name, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        char a = option[i] == '_' ? '-' : option[i], b = name[i] == '_' ? '-' : name[i];
+        if (a != b || !a) return false;
+    }
+    return !option[length];
+}
+
 static size_t option_index(const sv_command *c, const char *name, size_t length)
 {
     for (size_t i = 0; i < SV_MOST_OPTIONS; i++) {
         const sv_option *o = option_at(c, i);
         if (!o->name) break;
-        if (strncmp(o->name, name, length) == 0 && !o->name[length]) return i;
+        if (same_name(o->name, name, length)) return i;
     }
     return SIZE_MAX;
 }
