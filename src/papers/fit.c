@@ -69,11 +69,24 @@ static bool needs_dictionary(const char *s, size_t bytes)
     return false;
 }
 
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
 /* A line may also end behind a hyphen or a stroke inside a word. */
 static bool soft_end(const char *s, size_t at, size_t bytes)
 {
-    return (s[at] == '-' || s[at] == '/') && at + 1 < bytes && at > 0 && s[at - 1] != ' ' &&
-           s[at + 1] != ' ' && s[at + 1] != '\n';
+    if ((s[at] != '-' && s[at] != '/') || at == 0 || at + 1 >= bytes) return false;
+    bool digits = is_digit(s[at - 1]) && is_digit(s[at + 1]); /* dates and numbers stay whole */
+    return !digits && s[at - 1] != ' ' && s[at + 1] != ' ' && s[at + 1] != '\n';
+}
+
+/* "80 %" is one word. */
+static bool ends_word(const char *s, size_t at, size_t bytes)
+{
+    if (s[at] == '\n') return true;
+    return s[at] == ' ' && !(at > 0 && is_digit(s[at - 1]) && at + 1 < bytes && s[at + 1] == '%');
 }
 
 static void split_simple(text *t, size_t span, bool blank, bool new_line)
@@ -88,7 +101,7 @@ static void split_simple(text *t, size_t span, bool blank, bool new_line)
             continue;
         }
         size_t from = i;
-        while (i < bytes && s[i] != ' ' && s[i] != '\n' && !soft_end(s, i, bytes))
+        while (i < bytes && !ends_word(s, i, bytes) && !soft_end(s, i, bytes))
             i++;
         if (i < bytes && soft_end(s, i, bytes)) i++;
         add_word(t, span, from, i, blank && from > 0, new_line);

@@ -24,8 +24,7 @@ bool sv_word_in(const char *list, const char *word, size_t bytes)
 
 static sv_font_style style_of(const char *word)
 {
-    if (strcmp(word, "bold") == 0) return SV_FONT_BOLD;
-    return strcmp(word, "italic") == 0 ? SV_FONT_ITALIC : SV_FONT_REGULAR;
+    return strcmp(word, "bold") == 0 ? SV_FONT_BOLD : SV_FONT_REGULAR;
 }
 
 static void read_row(sv_fonts *fonts, const sv_table *t, size_t row, sv_face *face)

@@ -15,7 +15,8 @@
 typedef struct sv_fonts sv_fonts;
 typedef struct sv_face sv_face;
 
-typedef enum sv_font_style { SV_FONT_REGULAR, SV_FONT_BOLD, SV_FONT_ITALIC, SV_FONT_STYLES } sv_font_style;
+/* Slanted is the regular face leant over by the pen: the same letters serve both. */
+typedef enum sv_font_style { SV_FONT_REGULAR, SV_FONT_BOLD, SV_FONT_SLANTED, SV_FONT_STYLES } sv_font_style;
 typedef enum sv_base_direction { SV_BASE_AUTO, SV_BASE_LTR, SV_BASE_RTL } sv_base_direction;
 
 /* A glyph in drawing order, left to right. Measures are in units of its face. `from` and `to` bound the bytes
@@ -47,7 +48,8 @@ typedef struct sv_shaped {
     const sv_glyph_run *run;
     int64_t width, top, bottom; /* ink above and below the baseline, both counted outwards */
     bool rtl;                   /* base direction */
-    uint32_t missing;           /* first character that no installed font has, 0 when all are there */
+    bool slanted;
+    uint32_t missing; /* first character that no installed font has, 0 when all are there */
 } sv_shaped;
 
 /* The fonts of the press, opened on first use. SV_SYSTEM with the package to install when the text font
@@ -70,6 +72,9 @@ static inline int32_t sv_at_size(int64_t millionths, int32_t size)
 {
     return (int32_t)((millionths * size * 127 + 18000000) / 36000000);
 }
+
+/* Is the word one of the words of the list, which are apart by blanks? */
+bool sv_word_in(const char *list, const char *word, size_t bytes);
 
 /* Packages (apart by blanks) that hold a font for the character's script and are not installed here; "" when
  * all that the table knows are there. */

@@ -172,59 +172,86 @@ static void put_utf16(sv_buf *b, uint32_t c)
         sv_put_format(b, "%04X%04X", 0xD7C0 + (c >> 10), 0xDC00 + (c & 0x3FF));
 }
 
-typedef struct pairs {
+/* Blocks of at most 100 entries, as CMaps must have them. */
+typedef struct entries {
     sv_buf *out;
     sv_buf held;
+    const char *kind; /* "bfrange", "bfchar" */
     int n;
-} pairs;
+} entries;
 
-static void flush_pairs(pairs *p)
+static void flush_entries(entries *e)
 {
-    if (p->n == 0) return;
-    sv_put_format(p->out, "%d beginbfchar\n", p->n);
-    sv_put_n(p->out, p->held.data, p->held.length);
-    sv_put(p->out, "endbfchar\n");
-    sv_buf_reset(&p->held);
-    p->n = 0;
+    if (e->n == 0) return;
+    sv_put_format(e->out, "%d begin%s\n", e->n, e->kind);
+    sv_put_n(e->out, e->held.data, e->held.length);
+    sv_put_format(e->out, "end%s\n", e->kind);
+    sv_buf_reset(&e->held);
+    e->n = 0;
 }
 
-static void put_pair(pairs *p, uint32_t code, const char *text, uint32_t bytes)
+static void count_entry(entries *e)
+{
+    if (++e->n == 100) flush_entries(e);
+}
+
+static void put_text_entry(entries *e, uint32_t code, const char *text, uint32_t bytes)
 {
     if (bytes == 0) return;
-    sv_put_format(&p->held, "<%04X><", code);
+    sv_put_format(&e->held, "<%04X><", code);
     for (const char *t = text, *end = text + bytes; t < end;)
-        put_utf16(&p->held, sv_utf8_next(&t, end));
-    sv_put(&p->held, ">\n");
-    if (++p->n == 100) flush_pairs(p);
+        put_utf16(&e->held, sv_utf8_next(&t, end));
+    sv_put(&e->held, ">\n");
+    count_entry(e);
 }
 
-static size_t utf8_of(uint32_t c, char out[4])
+/* Codes first to last stand for as many characters in a row. */
+static void put_range(entries *e, uint32_t first, uint32_t last, uint32_t character)
 {
-    if (c < 0x80) return out[0] = (char)c, 1;
-    if (c < 0x800) return out[0] = (char)(0xC0 | c >> 6), out[1] = (char)(0x80 | (c & 63)), 2;
-    if (c < 0x10000)
-        return out[0] = (char)(0xE0 | c >> 12), out[1] = (char)(0x80 | (c >> 6 & 63)),
-               out[2] = (char)(0x80 | (c & 63)), 3;
-    return out[0] = (char)(0xF0 | c >> 18), out[1] = (char)(0x80 | (c >> 12 & 63)),
-           out[2] = (char)(0x80 | (c >> 6 & 63)), out[3] = (char)(0x80 | (c & 63)), 4;
+    if (character == 0) return;
+    sv_put_format(&e->held, "<%04X><%04X><", first, last);
+    put_utf16(&e->held, character);
+    sv_put(&e->held, ">\n");
+    count_entry(e);
+}
+
+/* A range may not cross a multiple of 256, neither of codes nor of characters. */
+static bool goes_on(uint32_t first, uint32_t last, uint32_t character, uint32_t glyph, uint32_t next)
+{
+    return character != 0 && character < 0x10000 && glyph == last + 1 && glyph >> 8 == first >> 8 &&
+           next == character + (glyph - first) && next >> 8 == character >> 8;
+}
+
+static void put_ranges(entries *e, const sv_face_use *use, const uint32_t *tells)
+{
+    uint32_t first = 0, last = 0, character = 0;
+    for (uint32_t g = 0; next_glyph(use->seen, use->face->glyphs, &g);) {
+        if (tells[g] == 0) continue;
+        if (goes_on(first, last, character, g, tells[g])) {
+            last = g;
+            continue;
+        }
+        put_range(e, first, last, character);
+        first = last = g;
+        character = tells[g];
+    }
+    put_range(e, first, last, character);
+    flush_entries(e);
 }
 
 static void put_unicode(sv_buf *b, const sv_face_use *use)
 {
-    const uint32_t *tells = sv_face_tells_list(use->face);
-    pairs p = {.out = b};
-    sv_buf_init(&p.held, 0);
+    entries e = {.out = b, .kind = "bfrange"};
+    sv_buf_init(&e.held, 0);
     sv_put(b, "/CIDInit/ProcSet findresource begin 12 dict begin begincmap\n/CMapName/T def/CMapType 2 def\n"
               "1 begincodespacerange<0000><FFFF>endcodespacerange\n");
-    for (uint32_t g = 0; next_glyph(use->seen, use->face->glyphs, &g);) {
-        char text[4];
-        if (tells[g] != 0) put_pair(&p, g, text, (uint32_t)utf8_of(tells[g], text));
-    }
+    put_ranges(&e, use, sv_face_tells_list(use->face));
+    e.kind = "bfchar";
     for (uint32_t i = 0; i < use->aliases; i++)
-        put_pair(&p, use->alias[i].code, use->alias[i].text, use->alias[i].bytes);
-    flush_pairs(&p);
+        put_text_entry(&e, use->alias[i].code, use->alias[i].text, use->alias[i].bytes);
+    flush_entries(&e);
     sv_put(b, "endcmap CMapName currentdict/CMap defineresource pop end end");
-    sv_buf_free(&p.held);
+    sv_buf_free(&e.held);
 }
 
 /* Two bytes for each code: the glyph it means. */

@@ -72,6 +72,5 @@ hb_face_t *sv_face_outlines(const sv_face *face);
 sv_face *sv_face_for(sv_fonts *fonts, sv_font_style style, const uint32_t *character, size_t n);
 bool sv_face_has(sv_face *face, uint32_t character);
 const uint32_t *sv_face_tells_list(sv_face *face);
-bool sv_word_in(const char *list, const char *word, size_t bytes);
 
 #endif

@@ -247,9 +247,10 @@ static void measure_ink(sv_shaped *out, const sv_glyph_run *run)
 static bool shape_part(line *l, const part *p, bool rtl, sv_shaped *out)
 {
     static const hb_feature_t plain[] = {{HB_TAG('l', 'i', 'g', 'a'), 0, 0, (unsigned)-1},
-                                         {HB_TAG('c', 'l', 'i', 'g'), 0, 0, (unsigned)-1}};
+                                         {HB_TAG('c', 'l', 'i', 'g'), 0, 0, (unsigned)-1},
+                                         {HB_TAG('k', 'e', 'r', 'n'), 0, 0, (unsigned)-1}};
     set_buffer(l, p, rtl);
-    hb_shape(p->face->font, l->fonts->buffer, plain, plain_script(p->script) ? 2 : 0);
+    hb_shape(p->face->font, l->fonts->buffer, plain, plain_script(p->script) ? 3 : 0);
     unsigned n = 0;
     const hb_glyph_info_t *info = hb_buffer_get_glyph_infos(l->fonts->buffer, &n);
     const hb_glyph_position_t *pos = hb_buffer_get_glyph_positions(l->fonts->buffer, &n);
@@ -394,11 +395,12 @@ static const sv_shaped *shape_new(sv_fonts *fonts, sv_font_style style, sv_base_
                                   const char *text, size_t bytes)
 {
     sv_shaped *out = SV_NEW(fonts->texts, sv_shaped);
-    line l = {.fonts = fonts, .style = style};
+    line l = {.fonts = fonts, .style = style == SV_FONT_SLANTED ? SV_FONT_REGULAR : style};
     if (out == NULL) return NULL;
     out->text = copy_with_mark(fonts->texts, text, bytes);
     l.text = out->text;
     out->bytes = (uint32_t)bytes;
+    out->slanted = style == SV_FONT_SLANTED;
     if (!decode(&l, out->text, bytes)) return NULL;
     bool done = needs_order(&l, base) ? shape_ordered(&l, base, out) : shape_stretch(&l, 0, l.n, false, out);
     if (!done || sv_arena_failed(fonts->texts)) return NULL;

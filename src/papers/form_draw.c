@@ -19,7 +19,7 @@ static sv_status lay_out(sv_press *press, const char *name, const sv_node *dossi
         status = sv_form_of(press, name, options == NULL ? NULL : options->template_file, &form, err);
     if (status != SV_OK) return status;
     sv_fonts_start(*fonts, sv_text_at(dossier, "addressee.country"));
-    return sv_form_lay_out(*fonts, form, dossier, pages, findings, err);
+    return sv_form_lay_out(press->world, *fonts, form, dossier, pages, findings, err);
 }
 
 sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *name, const sv_node *dossier,

@@ -104,7 +104,7 @@ static sv_align align_of(const char *word)
 static sv_font_style font_of(const char *word)
 {
     if (strcmp(word, "bold") == 0) return SV_FONT_BOLD;
-    return strcmp(word, "italic") == 0 ? SV_FONT_ITALIC : SV_FONT_REGULAR;
+    return strcmp(word, "slanted") == 0 ? SV_FONT_SLANTED : SV_FONT_REGULAR;
 }
 
 static unsigned fit_of(const char *words)

@@ -88,7 +88,7 @@ static int32_t row_height(sv_layout *l, const sv_item *repeat)
 
 static void draw_rows(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
 {
-    const sv_node *list = sv_node_at(l->root, item->path);
+    const sv_node *list = sv_layout_node(l, item->path);
     int32_t at = y, end = y + item->h;
     unsigned rows = 0;
     const sv_node *n = list == NULL ? NULL : sv_node_item(list, l->drawn);
@@ -107,12 +107,12 @@ static void draw_rows(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
     l->row_end = at;
 }
 
-static bool rows_left(const sv_layout *l, const sv_item *first)
+static bool rows_left(sv_layout *l, const sv_item *first)
 {
     for (const sv_item *i = first; i != NULL; i = i->next) {
         if (i->kind == SV_ITEM_GROUP && rows_left(l, i->first)) return true;
         if (i->kind != SV_ITEM_REPEAT) continue;
-        const sv_node *list = sv_node_at(l->root, i->path);
+        const sv_node *list = sv_layout_node(l, i->path);
         if (list != NULL && l->drawn < list->count) return true;
     }
     return false;
@@ -232,10 +232,11 @@ static sv_status lay_sheets(sv_layout *l, sv_error *err)
 
 /* "Sheet 1 of 3" needs the count before the last sheet is known: a second pass, only where there are several.
  */
-sv_status sv_form_lay_out(sv_fonts *fonts, const sv_form *form, const sv_node *dossier, sv_pages *pages,
-                          sv_findings *findings, sv_error *err)
+sv_status sv_form_lay_out(const sv_world *world, sv_fonts *fonts, const sv_form *form, const sv_node *dossier,
+                          sv_pages *pages, sv_findings *findings, sv_error *err)
 {
-    sv_layout l = {.fonts = fonts,
+    sv_layout l = {.world = world,
+                   .fonts = fonts,
                    .arena = pages->arena,
                    .form = form,
                    .root = dossier,
@@ -245,6 +246,7 @@ sv_status sv_form_lay_out(sv_fonts *fonts, const sv_form *form, const sv_node *d
     sv_findings first_pass = sv_findings_in(pages->arena);
     l.findings = &first_pass;
     l.sheets = 1;
+    l.statements = sv_layout_statements(&l);
     pages->title = sv_layout_expand(&l, form->title);
     pages->language = form->language;
     sv_status status = lay_sheets(&l, err);

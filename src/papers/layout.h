@@ -8,8 +8,9 @@
 /* Lays out every sheet the dossier needs. `pages->arena` owns all of it. A character that no font has, a
  * character that may not stand on a paper, and a text below its least size are findings, whose place is the
  * path of the value. */
-SV_MUST_USE sv_status sv_form_lay_out(sv_fonts *fonts, const sv_form *form, const sv_node *dossier,
-                                      sv_pages *pages, sv_findings *findings, sv_error *err);
+SV_MUST_USE sv_status sv_form_lay_out(const sv_world *world, sv_fonts *fonts, const sv_form *form,
+                                      const sv_node *dossier, sv_pages *pages, sv_findings *findings,
+                                      sv_error *err);
 
 /* ---- shared by layout.c and layout_text.c
  * ------------------------------------------------------------------ */
@@ -23,7 +24,9 @@ typedef struct sv_overflow {
 typedef struct sv_layout {
     sv_fonts *fonts;
     sv_arena *arena;
+    const sv_world *world;
     const sv_form *form;
+    const sv_node *statements;    /* what the invoice must say, from the table papers/statements */
     const sv_node *root, *record; /* record: of the repeat that is being drawn, else NULL */
     const char *record_path;
     size_t record_index;
@@ -45,6 +48,8 @@ const char *sv_layout_expand(sv_layout *l, const char *pattern);
 bool sv_layout_holds(sv_layout *l, const char *condition);
 const char *sv_layout_value(sv_layout *l, const char *path);
 const sv_node *sv_layout_node(sv_layout *l, const char *path);
+/* The list of statements whose condition holds for this dossier. */
+const sv_node *sv_layout_statements(sv_layout *l);
 /* Place of a finding about what this pattern shows. */
 const char *sv_layout_place(sv_layout *l, const char *pattern);
 /* Draws a caption, text or field with the box moved to x, y; h is its height here. */

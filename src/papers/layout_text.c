@@ -12,6 +12,7 @@ const sv_node *sv_layout_node(sv_layout *l, const char *path)
 {
     if (path[0] == '.')
         return l->record == NULL ? NULL : path[1] == '\0' ? l->record : sv_node_at(l->record, path + 1);
+    if (strcmp(path, "statements") == 0) return l->statements;
     return sv_node_at(l->root, path);
 }
 
@@ -32,6 +33,8 @@ const char *sv_layout_value(sv_layout *l, const char *path)
 {
     if (strcmp(path, "sheet.number") == 0) return sv_format(l->arena, "%zu", l->sheet);
     if (strcmp(path, "sheet.count") == 0) return sv_format(l->arena, "%zu", l->sheets);
+    if (strcmp(path, "sheet.next") == 0)
+        return l->sheet < l->sheets ? sv_format(l->arena, "%zu", l->sheet + 1) : "";
     const sv_node *n = sv_layout_node(l, path);
     if (n == NULL || n->kind == SV_NODE_RECORD) return "";
     if (n->kind == SV_NODE_LIST) return joined(l, n);
@@ -43,24 +46,38 @@ static const char *path_in(sv_layout *l, const char *from, size_t bytes)
     return sv_copy_n(l->arena, from, bytes);
 }
 
-/* {path|between}: line ends in the value become the words after the stroke. */
-static const char *value_in(sv_layout *l, const char *from, size_t bytes)
+/* Puts `new` for each `old` in the text. */
+static const char *replaced(sv_layout *l, const char *text, const char *old, size_t old_bytes,
+                            const char *new, size_t new_bytes)
 {
-    const char *bar = memchr(from, '|', bytes);
-    if (bar == NULL) return sv_layout_value(l, path_in(l, from, bytes));
-    const char *value = sv_layout_value(l, path_in(l, from, (size_t)(bar - from)));
-    if (strchr(value, '\n') == NULL) return value;
+    if (old_bytes == 0 || strstr(text, old) == NULL) return text;
     sv_buf b;
     sv_buf_init(&b, 0);
-    for (const char *v = value; *v != '\0';) {
-        size_t n = strcspn(v, "\n");
-        sv_put_n(&b, v, n);
-        if (v[n] == '\n') sv_put_n(&b, bar + 1, bytes - (size_t)(bar + 1 - from));
-        v += v[n] == '\0' ? n : n + 1;
+    while (*text != '\0') {
+        bool here = strncmp(text, old, old_bytes) == 0;
+        sv_put_n(&b, here ? new : text, here ? new_bytes : 1);
+        text += here ? old_bytes : 1;
     }
     const char *out = sv_buf_copy(&b, l->arena);
     sv_buf_free(&b);
     return out;
+}
+
+/* {path|old>new}: each old becomes new; {path|new}: each line end does. */
+static const char *value_in(sv_layout *l, const char *from, size_t bytes)
+{
+    const char *rest = path_in(l, from, bytes);
+    size_t n = strcspn(rest, "|");
+    const char *value = sv_layout_value(l, path_in(l, rest, n));
+    while (rest[n] == '|') {
+        rest += n + 1;
+        n = strcspn(rest, "|");
+        const char *one = path_in(l, rest, n), *turn = strchr(one, '>');
+        const char *old = turn == NULL ? "\n" : path_in(l, one, (size_t)(turn - one));
+        const char *new = turn == NULL ? one : turn + 1;
+        value = replaced(l, value, old, strlen(old), new, strlen(new));
+    }
+    return value;
 }
 
 /* A pattern is text with {paths}; what stands in [brackets] is left out when one of its paths is empty. */
@@ -101,18 +118,20 @@ const char *sv_layout_expand(sv_layout *l, const char *pattern)
     return l->scratch.length == 0 ? "" : sv_trim(l->arena, l->scratch.data, l->scratch.length);
 }
 
+/* Words apart by strokes; one that ends in * stands for all that begin so. */
 static bool word_among(const char *words, const char *word)
 {
     size_t bytes = strlen(word);
     for (const char *p = words;; p++) {
         size_t n = strcspn(p, "|");
         if (n == bytes && memcmp(p, word, n) == 0) return true;
+        if (n > 0 && p[n - 1] == '*' && strncmp(p, word, n - 1) == 0) return true;
         p += n;
         if (*p == '\0') return false;
     }
 }
 
-bool sv_layout_holds(sv_layout *l, const char *condition)
+static bool holds_here(sv_layout *l, const char *condition)
 {
     size_t n = strcspn(condition, "=");
     if (condition[n] == '=')
@@ -121,6 +140,22 @@ bool sv_layout_holds(sv_layout *l, const char *condition)
     if (node != NULL && (node->kind == SV_NODE_LIST || node->kind == SV_NODE_RECORD)) return node->count > 0;
     const char *value = sv_layout_value(l, condition);
     return *value != '\0' && strcmp(value, "false") != 0;
+}
+
+/* "line[].free=true" holds when it holds for one of the records. */
+bool sv_layout_holds(sv_layout *l, const char *condition)
+{
+    const char *any = strstr(condition, "[].");
+    if (any == NULL) return holds_here(l, condition);
+    const sv_node *list = sv_node_at(l->root, path_in(l, condition, (size_t)(any - condition))),
+                  *before = l->record;
+    bool found = false;
+    for (const sv_node *n = list == NULL ? NULL : list->first; n != NULL && !found; n = n->next) {
+        l->record = n;
+        found = holds_here(l, any + 2);
+    }
+    l->record = before;
+    return found;
 }
 
 const char *sv_layout_place(sv_layout *l, const char *pattern)
@@ -232,7 +267,7 @@ static size_t caption_spans(sv_layout *l, const sv_item *item, sv_span out[6])
     }
     if (item->french) {
         const char *fr = sv_format(l->arena, "%s%s", n > 0 ? between : "", c->fr);
-        out[n++] = (sv_span){own == SV_FONT_REGULAR ? SV_FONT_ITALIC : own, fr, strlen(fr)};
+        out[n++] = (sv_span){own == SV_FONT_REGULAR ? SV_FONT_SLANTED : own, fr, strlen(fr)};
     }
     return n;
 }
@@ -290,7 +325,7 @@ int32_t sv_layout_needs(sv_layout *l, const sv_item *item, int32_t h)
     if (fit(l, &measured, h, &b)) need = b.too_small ? -1 : b.height;
     if (need < 0) {
         sv_style least = *item->style;
-        least.size = least.floor;
+        if ((item->fit & SV_FIT_SHRINK) != 0) least.size = least.floor;
         measured.style = &least;
         need = fit(l, &measured, 0, &b) ? b.height : 0;
     }

@@ -78,7 +78,7 @@ static HPDF_STATUS write_widths(HPDF_Dict dict, HPDF_Stream stream)
 
 static void font_name(const sv_face_use *use, const sv_subset *cut, char out[96])
 {
-    static const char *const ending[SV_FONT_STYLES] = {"", "-Bold", "-Italic"};
+    static const char *const ending[SV_FONT_STYLES] = {"", "-Bold", ""};
     size_t n = 0;
     for (const char *t = cut->tag; *t != '\0'; t++)
         out[n++] = *t;
@@ -100,7 +100,7 @@ static HPDF_Dict descriptor(pdf *p, const sv_face_use *use, const sv_subset *cut
     HPDF_Dict_AddNumber(d, "Flags", 4);
     HPDF_Box b = {(HPDF_REAL)box[0], (HPDF_REAL)box[1], (HPDF_REAL)box[2], (HPDF_REAL)box[3]};
     HPDF_Dict_Add(d, "FontBBox", HPDF_Box_Array_New(p->doc->mmgr, b));
-    HPDF_Dict_AddNumber(d, "ItalicAngle", sv_face_style(use->face) == SV_FONT_ITALIC ? -12 : 0);
+    HPDF_Dict_AddNumber(d, "ItalicAngle", 0);
     HPDF_Dict_AddNumber(d, "Ascent", box[4]);
     HPDF_Dict_AddNumber(d, "Descent", box[5]);
     HPDF_Dict_AddNumber(d, "CapHeight", 716);

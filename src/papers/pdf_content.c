@@ -2,6 +2,8 @@
 #include "papers/page.h"
 #include "text/text.h"
 
+#define SLANT "1 0 .21 1 " /* twelve degrees */
+
 typedef struct pen {
     sv_buf *out;
     sv_faces_used *faces;
@@ -205,7 +207,7 @@ static void put_placed(pen *p, sv_face_use *use, const sv_glyph_run *run, const 
     int64_t upem = sv_face_upem(run->face), at = 0;
     for (uint32_t i = 0; i < run->count; i++) {
         const sv_glyph *g = &run->glyph[i];
-        sv_put(p->out, "1 0 0 1 ");
+        sv_put(p->out, m->text->slanted ? SLANT : "1 0 0 1 ");
         put_hundredths(p->out, points(m->x) + (x * m->size / 1000000) + (at + g->dx) * m->size / upem);
         put_hundredths(p->out, points(p->page_h) - points(m->y) + (int64_t)g->dy * m->size / upem);
         sv_put(p->out, "Tm(");
@@ -218,9 +220,10 @@ static void put_placed(pen *p, sv_face_use *use, const sv_glyph_run *run, const 
 static void put_in_line(pen *p, sv_face_use *use, const sv_glyph_run *run, const sv_mark *m, int64_t x)
 {
     int64_t upem = sv_face_upem(run->face);
+    if (m->text->slanted) sv_put(p->out, SLANT);
     put_hundredths(p->out, points(m->x) + x * m->size / 1000000);
     put_hundredths(p->out, points(p->page_h) - points(m->y));
-    sv_put(p->out, "Td[(");
+    sv_put(p->out, m->text->slanted ? "Tm[(" : "Td[(");
     for (uint32_t i = 0; i < run->count; i++) {
         const sv_glyph *g = &run->glyph[i];
         put_code(p->out, code_of(use, run, g, m->text->text));
