@@ -3,6 +3,7 @@
 
 #include "atlas/atlas.h"
 #include "base/world.h"
+#include "duty/duty.h"
 #include "selvedge/parcel.h"
 
 /* Each room adds its line here. ORDER ROOMS. */
@@ -11,6 +12,7 @@ static const struct {
     sv_status (*open)(sv_world *world, sv_error *err);
 } rooms[] = {
     {SV_OPEN_ATLAS, sv_atlas_open},
+    {SV_OPEN_DUTY, sv_duty_open},
 };
 
 sv_status sv_world_open(const sv_world_options *options, sv_world **out, sv_error *err)
