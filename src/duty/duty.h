@@ -28,7 +28,8 @@ typedef struct duty_round {
 typedef struct duty_method {
     duty_head head;
     const char *money;
-    bool value_cif, base_cif, inside, whole; /* whole: rounded over the consignment, not line by line */
+    bool value_cif, gift_cif, base_cif, inside,
+        whole; /* whole: rounded over the consignment, not line by line */
     sv_dec uplift, low_share;
     duty_round duty_on, duty_to, tax_on, tax_to;
     sv_dec part,
@@ -37,7 +38,7 @@ typedef struct duty_method {
 
 typedef struct duty_rate {
     duty_head head;
-    const char *goods, *origin;
+    const char *goods, *origin, *edition;
     sv_dec low, pct, high, each;
     const char *unit, *money;
     enum { RATE_PLUS, RATE_LEAST, RATE_MOST } rule;
@@ -172,12 +173,13 @@ typedef struct duty_job {
     int exponent;
     duty_chain duty_places, tax_places;
     const duty_method *method;
+    bool value_cif;            /* of this consignment */
     const duty_scheme *scheme; /* under which the tax is collected at the sale; NULL */
     sv_dec fx;                 /* given currency to local */
     const char *fx_note;
-    bool fx_table, fx_memory; /* a rate of ours was used somewhere; it is from memory */
-    bool near;                /* it was said that a limit is near */
-    duty_amounts *amount;     /* by line */
+    bool fx_table, fx_memory, fx_old; /* a rate of ours was used somewhere; it is from memory */
+    bool near, child_said;            /* said already: a limit is near, children's clothing bears less */
+    duty_amounts *amount;             /* by line */
     size_t n;
     const duty_head *used[DUTY_USED]; /* rows the answer rests on, in the order met */
     const char *said[DUTY_USED];

@@ -174,7 +174,7 @@ static void close_run(const duty_job *job, duty_run *run, const duty_charge *dut
     run->whole = (sv_duty_part){zero, zero, zero, zero, zero, zero, SV_DEC_UNKNOWN, SV_DEC_UNKNOWN};
     for (size_t i = 0; i < job->n; i++) {
         sv_duty_part *p = &run->line[i], *w = &run->whole;
-        p->customs_value = duty_value(shown(job, duty, tax, i), job->method->value_cif);
+        p->customs_value = duty_value(shown(job, duty, tax, i), job->value_cif);
         p->fees = fee[i];
         p->total = sv_dec_add(sv_dec_add(p->duty, p->vat), p->fees);
         w->customs_value = sv_dec_add(w->customs_value, p->customs_value);
@@ -232,12 +232,24 @@ static bool all_given(const duty_job *job)
     return job->n > 0;
 }
 
+/* Rows without a first day were read in texts of 2021 and later. */
+#define FIRST_SURE_DAY "2021-07-01"
+
+static void say_gaps(duty_job *job)
+{
+    if (strcmp(job->date, FIRST_SURE_DAY) < 0)
+        sv_find(job->findings, SV_F_DUTY_OLD_DATE, "date", SV_ARGS(job->date));
+    if (!job->c->freight.known && job->method->base_cif && !(job->same_customs && job->same_tax))
+        sv_find(job->findings, SV_F_DUTY_FREIGHT_MISSING, "freight", SV_NO_ARGS);
+}
+
 static sv_status run_all(duty_job *job, sv_duty *out)
 {
     bool arithmetic = all_given(job);
     duty_run run[3] = {{.scenario = LOWEST}, {.scenario = USUAL, .note = true}, {.scenario = HIGHEST}};
     if (!convert(job, arithmetic)) return SV_NO_MEMORY;
     if (!arithmetic) {
+        say_gaps(job);
         duty_scheme_pick(job);
         duty_gates(job);
     }
@@ -275,6 +287,8 @@ sv_status sv_duty_estimate(const sv_world *world, sv_arena *arena, const sv_cons
     duty_places_of(&job);
     job.method = method_of(&job);
     if (!job.method) return SV_OK;
+    bool gift = strcmp(job.situation, "gift") == 0;
+    job.value_cif = gift ? job.method->gift_cif : job.method->value_cif;
     job.money = money_of(&job);
     out->currency = job.money;
     if (c->lines == 0 || !known_money(&job)) return SV_OK;

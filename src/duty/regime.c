@@ -61,7 +61,7 @@ static const duty_regime *regime_of(duty_job *job, const duty_run *run, const ch
 
 static sv_dec duty_base(const duty_job *job, const duty_run *run, const duty_charge *charge, size_t i)
 {
-    sv_dec value = duty_value(&charge->amount[i], job->method->value_cif);
+    sv_dec value = duty_value(&charge->amount[i], job->value_cif);
     bool lower =
         run->scenario == LOWEST && job->method->low_share.known && strcmp(job->situation, "gift") != 0;
     return lower ? duty_minor(job, sv_dec_mul(value, job->method->low_share)) : value;
@@ -110,6 +110,14 @@ static void gather(const duty_job *job, const duty_run *run, const duty_charge *
     out->group.value = duty_rounded(job, out->group.value, job->method->duty_on);
 }
 
+/* A tariff of four years or more before the day. */
+static bool old_edition(const duty_job *job, const duty_rate *r)
+{
+    sv_dec edition, year;
+    bool read = sv_dec_read(r->edition, &edition) && sv_dec_read(sv_copy_n(job->arena, job->date, 4), &year);
+    return read && !r->head.memory && sv_dec_cmp(sv_dec_add(edition, sv_dec_int(4)), year) <= 0;
+}
+
 static void say_rate(duty_job *job, const duty_run *run, const duty_group *g, const duty_found *found)
 {
     if (!run->note) return;
@@ -122,6 +130,7 @@ static void say_rate(duty_job *job, const duty_run *run, const duty_group *g, co
     const char *what = r->pct.known && !r->head.memory ? sv_format(job->arena, "duty %s %%", pct) : "";
     if (*what && *r->head.note) what = sv_format(job->arena, "%s (%s)", what, r->head.note);
     duty_use(job, run, &r->head, what);
+    if (old_edition(job, r)) duty_find(job, &r->head, SV_F_DUTY_OLD_EDITION, SV_ARGS(r->edition));
     if (found->range) duty_find(job, &r->head, SV_F_DUTY_RANGE, SV_ARGS(code));
 }
 

@@ -135,8 +135,9 @@ static void say_gift(duty_job *job)
 static void say_exchange(duty_job *job)
 {
     if (!job->fx_table || !*job->fx_note) return;
-    sv_find(job->findings, job->fx_memory ? SV_F_DUTY_FX_MEMORY : SV_F_DUTY_FX_TABLE, "currency",
-            SV_ARGS(job->fx_note));
+    sv_finding *f = sv_find(job->findings, job->fx_memory ? SV_F_DUTY_FX_MEMORY : SV_F_DUTY_FX_TABLE,
+                            "currency", SV_ARGS(job->fx_note));
+    if (job->fx_old) sv_finding_severity(job->findings, f, SV_CAUTION);
 }
 
 /* Why there is no figure: from memory only, or nothing on file. */

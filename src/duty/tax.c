@@ -26,7 +26,7 @@ static const duty_tax *tax_row(const duty_job *job, const char *code, bool for_c
     return best;
 }
 
-static void say_rate(duty_job *job, const duty_run *run, const duty_tax *t)
+static void say_rate(duty_job *job, const duty_run *run, const sv_duty_line *line, const duty_tax *t)
 {
     const char *what = "";
     if (!t->head.memory && !t->pct.known) what = sv_format(job->arena, "%s %s", t->name, t->head.note);
@@ -34,6 +34,11 @@ static void say_rate(duty_job *job, const duty_run *run, const duty_tax *t)
         what = sv_format(job->arena, "%s %s %%", t->name, sv_dec_text_short(job->arena, t->pct));
     if (!t->head.memory && t->pct.known && !t->pct.units) what = t->head.note;
     duty_use(job, run, &t->head, what);
+    const duty_tax *lower = run->note && !*line->wearer ? tax_row(job, line->hs6, true) : NULL;
+    if (!lower || lower == t || sv_dec_cmp(lower->pct, t->pct) >= 0 || job->child_said) return;
+    job->child_said = true;
+    duty_find(job, &lower->head, SV_F_DUTY_CHILD_RATE,
+              SV_ARGS(sv_dec_text_short(job->arena, lower->pct), lower->name));
 }
 
 /* Where the wearer is not known a child's rate is the low end. */
@@ -44,7 +49,7 @@ static sv_dec rate_of(duty_job *job, const duty_run *run, size_t i, bool charged
     if (t && strcmp(t->name, "none") != 0) job->tax_name = t->name;
     if (line->vat_rate_pct.known) return line->vat_rate_pct;
     if (!t) return SV_DEC_UNKNOWN;
-    if (charged) say_rate(job, run, t);
+    if (charged) say_rate(job, run, line, t);
     if (t->head.memory) return SV_DEC_UNKNOWN;
     if (run->scenario == HIGHEST) return t->high;
     if (run->scenario == USUAL) return t->pct;
@@ -59,7 +64,7 @@ static sv_dec base_of(const duty_job *job, const duty_run *run, const duty_charg
     const duty_amounts *a = &charge->amount[i];
     sv_dec base = duty_value(a, job->method->base_cif);
     if (job->method->uplift.known) {
-        sv_dec value = duty_value(a, job->method->value_cif);
+        sv_dec value = duty_value(a, job->value_cif);
         base = sv_dec_add(base, duty_minor(job, duty_percent(value, job->method->uplift)));
     }
     return sv_dec_add(sv_dec_add(base, run->line[i].duty), in_base);

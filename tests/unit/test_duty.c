@@ -3,6 +3,7 @@
 #include "support.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "duty/duty.h"
@@ -438,6 +439,56 @@ static void the_buyer_is_told_in_their_language(void **state)
     sv_arena_free(arena);
 }
 
+/* ---- the command
+ * -------------------------------------------------------------------------------------------------- */
+
+static const char *ask(sv_arena *arena, const char *table, const char *options)
+{
+    const char *build = getenv("BUILD");
+    int status;
+    const char *out = run(arena,
+                          sv_format(arena, "printf '%s' | %s/selvedge duty --table - --as tsv %s", table,
+                                    build ? build : "build", options),
+                          &status);
+    assert_int_equal(status, 0);
+    return out;
+}
+
+static void rows_of_a_parcel_may_stand_apart(void **state)
+{
+    (void)state;
+    sv_arena *arena = sv_arena_new();
+    const char *out =
+        ask(arena,
+            "id\\tparcel\\tdate\\tdestination\\tfrom\\tcurrency\\tgoods\\tfreight\\ths6\\tduty\\n"
+            "1\\tA\\t2026-08-01\\tDE\\tGB\\tEUR\\t30\\t10\\t620442\\tmine\\n"
+            "2\\tB\\t2026-08-01\\tDE\\tGB\\tEUR\\t50\\t\\t620442\\t\\n"
+            "3\\tA\\t\\t\\t\\t\\t30\\t\\t620442\\t\\n"
+            "4\\t\\t2026-08-01\\tDE\\tGB\\tEUR\\t50\\t\\t620442\\t\\n"
+            "5\\tA\\t\\t\\t\\t\\t40\\t\\t620520\\t\\n",
+            "| cut -f1,10,11,12");
+    assert_string_equal(out, "id\tgiven_duty\tcustoms_value\tduty\n"
+                             "1\tmine\t33.00\t1.50\n"
+                             "2\t\t50.00\t3.00\n"
+                             "3\t\t33.00\t1.50\n"
+                             "4\t\t50.00\t3.00\n"
+                             "5\t\t44.00\t3.00\n");
+    sv_arena_free(arena);
+}
+
+static void what_cannot_be_read_is_a_finding(void **state)
+{
+    (void)state;
+    sv_arena *arena = sv_arena_new();
+    const char *out =
+        ask(arena, "destination\\tgoods\\ths6\\tdate\\nDE\\tmuch\\tshirt\\tsoon\\nNowhere\\t5\\t\\t\\n", "");
+    static const char *const wanted[] = {"duty-number", "duty-code", "duty-date", "duty-value-missing",
+                                         "duty-destination"};
+    for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++)
+        assert_non_null(strstr(out, wanted[i]));
+    sv_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -452,6 +503,8 @@ int main(void)
         cmocka_unit_test(tables_name_known_places_and_money),
         cmocka_unit_test(values_are_doubted_where_an_examiner_would),
         cmocka_unit_test(the_buyer_is_told_in_their_language),
+        cmocka_unit_test(rows_of_a_parcel_may_stand_apart),
+        cmocka_unit_test(what_cannot_be_read_is_a_finding),
     };
     return cmocka_run_group_tests(tests, open_all, close_all);
 }
