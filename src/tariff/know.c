@@ -1,0 +1,126 @@
+/* know.c - from the facts of a piece to what each may still be: what was said, what is unsaid because it is not
+ * so, what the trade supposes, and what follows. */
+#include <string.h>
+
+#include "tariff/tariff.h"
+
+static void put_said(sv_known *k, int fact, sv_set set)
+{
+    k->may[fact] = set;
+    k->said[fact] = 1;
+}
+
+/* The row of the article here, or that of the wider article. */
+static const sv_known_article *article_of(const sv_tariff *t, const sv_world *world, const char *key)
+{
+    int row = key && *key ? sv_article_find(world, key) : -1;
+    return row < 0 ? NULL : t->by_row[row];
+}
+
+static void take_fact(const sv_tariff *t, sv_known *k, int fact, const sv_fact *f)
+{
+    if (!f->value || f->value > t->meta[fact].values) return;
+    sv_set set = sv_bit(f->value);
+    switch (f->from) {
+    case SV_FROM_STATED:
+    case SV_FROM_TEXT: put_said(k, fact, set); break;
+    case SV_FROM_WORD: k->unsaid[fact] = set; break;
+    case SV_FROM_DEFAULT:
+        if (k->unsaid[fact] & set) k->usual[fact] = (uint8_t)f->value;
+        break;
+    default: break;
+    }
+}
+
+static void take_fibres(sv_known *k)
+{
+    const sv_weighed *w = &k->weighed;
+    if (w->groups && w->sure) put_said(k, SV_GROUP, w->groups);
+    if (w->groups && !w->sure) {
+        k->unsaid[SV_GROUP] = w->groups;
+        k->usual[SV_GROUP] = (uint8_t)sv_lowest(w->first_choice);
+    }
+    if (!w->material) return;
+    if (!k->said[SV_FACT_CONSTRUCTION]) put_said(k, SV_FACT_CONSTRUCTION, w->material);
+}
+
+static bool holds_said(const sv_known *k, const sv_when *when)
+{
+    for (size_t i = 0; i < when->count; i++) {
+        const sv_condition *c = &when->condition[i];
+        if (!k->said[c->fact] || k->may[c->fact] & ~c->allowed) return false;
+    }
+    return true;
+}
+
+static void follow(sv_known *k, const sv_derived *d)
+{
+    const size_t most = sizeof k->follows / sizeof *k->follows;
+    if (d->sure) {
+        bool replaces = false; /* what is said of this very fact is narrowed by what it means */
+        for (size_t i = 0; i < d->when.count; i++)
+            replaces |= d->when.condition[i].fact == d->fact;
+        if (k->said[d->fact] && !replaces) { /* said otherwise: then what follows was only to be presumed */
+            k->unsaid[d->fact] = d->set;
+            return;
+        }
+        put_said(k, d->fact, d->set);
+        if (k->follow < most) k->follows[k->follow++] = d;
+    } else if (!k->said[d->fact]) {
+        k->unsaid[d->fact] |= d->set;
+        k->usual[d->fact] = (uint8_t)sv_lowest(d->set);
+    }
+}
+
+/* Three or more marks of a jacket (US guidelines CIE 13/88, as quoted in rulings). */
+static void count_jacket_marks(sv_known *k)
+{
+    static const struct {
+        int fact;
+        sv_set set;
+    } marks[] = {
+        {SV_FACT_FABRIC_WEIGHT, 1u << (SV_FABRIC_WEIGHT_HEAVY - 1)},
+        {SV_FACT_LINED, 1u << (SV_YES - 1)},
+        {SV_FACT_POCKETS_BELOW_WAIST, 1u << (SV_YES - 1)},
+        {SV_FACT_HOOD, 1u << (SV_YES - 1)},
+        {SV_FACT_ZIP, 1u << (SV_YES - 1)},
+        {SV_FACT_COLLAR, 1u << (SV_YES - 1)},
+        {SV_FACT_TIGHT_CUFFS, 1u << (SV_YES - 1)},
+        {SV_FACT_TIGHTENING_AT_BOTTOM, 1u << (SV_YES - 1)},
+        {SV_FACT_BELT_LOOPS, 1u << (SV_YES - 1)},
+        {SV_FACT_WEATHERPROOF, 1u << (SV_YES - 1)},
+    };
+    if (k->said[SV_FACT_JACKET_BUILD]) return;
+    size_t n = 0;
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
+        n += k->said[marks[i].fact] && k->may[marks[i].fact] == marks[i].set;
+    n += k->said[SV_FACT_FLEECE_LINED] && k->may[SV_FACT_FLEECE_LINED] == 1u << (SV_YES - 1);
+    if (n >= 3) put_said(k, SV_FACT_JACKET_BUILD, 1u << (SV_YES - 1));
+}
+
+bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed, int without,
+             const char *date, sv_known *out)
+{
+    const sv_known_article *a = article_of(t, world, facts->article);
+    memset(out, 0, sizeof *out);
+    if (!a) return false;
+    out->weighed = *weighed;
+    out->date = date;
+    out->meta = t->meta;
+    out->class = a->class;
+    memcpy(out->unsaid, a->supposed.unsaid, sizeof out->unsaid);
+    memcpy(out->usual, a->supposed.usual, sizeof out->usual);
+    for (int i = 0; i < SV_FACT_COUNT; i++) {
+        if (facts->fact[i].value && i != without) take_fact(t, out, i, &facts->fact[i]);
+    }
+    take_fibres(out);
+    for (size_t i = 0; i < t->deriveds; i++) {
+        if (holds_said(out, &t->derived[i].when)) follow(out, &t->derived[i]);
+    }
+    count_jacket_marks(out);
+    for (int i = 0; i < SV_KNOWABLE; i++) {
+        if (!out->said[i]) out->may[i] = out->unsaid[i];
+        if (!(out->may[i] & sv_bit(out->usual[i]))) out->usual[i] = 0;
+    }
+    return true;
+}
