@@ -15,8 +15,7 @@ typedef struct sheet {
     const char *currency;
 } sheet;
 
-/* ---- one fact a line
- * ---------------------------------------------------------------------------------------- */
+/* ---- one fact a line ---------------------------------------------------------------------------- */
 
 static void put_line(const sheet *s, const char *before, const char *field, const char *unit,
                      const char *value)
@@ -53,8 +52,7 @@ static void joined(const sheet *s, const char *before, const char *field, const 
     sv_buf_free(&all);
 }
 
-/* ---- the boxes
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- the boxes ---------------------------------------------------------------------------------- */
 
 /* The order of the CN 23: name, business, street, postcode, town, country; then telephone and e-mail. */
 static void party(const sheet *s, const char *role, const char *record)

@@ -14,25 +14,9 @@ static const char *const names[] = {
     "content-list.xml",        "address-label.pdf", "data-sheet.txt",  "data-sheet.pdf",  "cover-sheet.pdf",
     "packing-slip.pdf",        "check-sheet.pdf",   "return-pack.pdf", "buyers-note.txt", "dossier.json"};
 
-static bool plain(char c, bool first)
-{
-    if (c == '.') return !first;
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-';
-}
-
 const char *sv_folder_name(sv_arena *arena, const char *reference)
 {
-    size_t n = strlen(reference), at = 0;
-    char *out = sv_alloc(arena, n * 3 + 1);
-    if (!out) return "";
-    for (size_t i = 0; i < n; i++) {
-        if (plain(reference[i], i == 0)) {
-            out[at++] = reference[i];
-        } else {
-            at += (size_t)snprintf(out + at, 4, "%%%02X", (unsigned char)reference[i]);
-        }
-    }
-    return out;
+    return sv_reference_folder(arena, reference);
 }
 
 static bool among(const sv_paper *papers, const char *name)

@@ -14,8 +14,7 @@
 #define PROFORMA_INVOICE   "325" /* from memory */
 #define EXPORT_LICENCE     "811" /* from memory */
 
-/* ---- the export customs declaration
- * -------------------------------------------------------------------------- */
+/* ---- the export customs declaration ------------------------------------------------------------- */
 
 static void signature(sv_pen *pen, const sv_node *dossier)
 {
@@ -66,8 +65,7 @@ static void declaration(sv_pen *pen, const sv_node *dossier)
     signature(pen, dossier);
 }
 
-/* ---- the invoice
- * ----------------------------------------------------------------------------------------------- */
+/* ---- the invoice -------------------------------------------------------------------------------- */
 
 static void charge(sv_pen *pen, const sv_node *dossier, bool adds, const char *reason, const char *amount)
 {
@@ -180,8 +178,7 @@ static void invoice(sv_pen *pen, const sv_node *dossier)
         invoice_line(pen, dossier, line);
 }
 
-/* ---- the packing list
- * -------------------------------------------------------------------------------------------- */
+/* ---- the packing list --------------------------------------------------------------------------- */
 
 static void packing_list(sv_pen *pen, const sv_node *dossier)
 {
@@ -197,8 +194,7 @@ static void packing_list(sv_pen *pen, const sv_node *dossier)
                     invoice_code(dossier), "Invoice");
 }
 
-/* ---- all three
- * ------------------------------------------------------------------------------------------------------- */
+/* ---- all three ---------------------------------------------------------------------------------- */
 
 static const struct {
     const char *name, *root;

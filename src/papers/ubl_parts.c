@@ -7,8 +7,7 @@
 
 #include "base/banned.h"
 
-/* ---- parties
- * -------------------------------------------------------------------------------------------------- */
+/* ---- parties ------------------------------------------------------------------------------------ */
 
 static void address_lines(sv_pen *pen, const sv_node *lines)
 {
@@ -136,8 +135,7 @@ void sv_ubl_addressee(sv_pen *pen, const char *element, const sv_node *dossier)
     sv_pen_end(pen);
 }
 
-/* ---- goods
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- goods -------------------------------------------------------------------------------------- */
 
 static void property(sv_pen *pen, const char *name, const char *value)
 {
@@ -189,8 +187,7 @@ static void goods_item(sv_pen *pen, const sv_node *dossier, const sv_node *line,
     sv_pen_end(pen);
 }
 
-/* ---- the package
- * --------------------------------------------------------------------------------------------------- */
+/* ---- the package -------------------------------------------------------------------------------- */
 
 /* UN/ECE Recommendation 21, by the words a seller writes; the first that stands in the text. */
 static const char *package_code(const char *packing)
@@ -232,8 +229,7 @@ static void package(sv_pen *pen, const sv_node *dossier)
     sv_pen_end(pen);
 }
 
-/* ---- the consignment
- * ------------------------------------------------------------------------------------------------- */
+/* ---- the consignment ---------------------------------------------------------------------------- */
 
 static void posting(sv_pen *pen, const sv_node *dossier)
 {
@@ -313,8 +309,7 @@ void sv_ubl_shipment(sv_pen *pen, const sv_node *dossier, bool declared)
     sv_pen_end(pen);
 }
 
-/* ---- documents and notes
- * ---------------------------------------------------------------------------------------------- */
+/* ---- documents and notes ------------------------------------------------------------------------ */
 
 void sv_ubl_document(sv_pen *pen, const char *element, const char *id, const char *code, const char *type)
 {

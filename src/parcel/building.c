@@ -19,8 +19,7 @@ static const char *line_text(sv_building *b, size_t line)
     return sv_format(b->arena, "%zu", line);
 }
 
-/* ---- the reference ----------------------------------------------------------------------------------------
- */
+/* ---- the reference ------------------------------------------------------------------------------ */
 
 static bool plain_in_folder(const char *reference)
 {
@@ -42,6 +41,21 @@ static void judge_reference(sv_building *b, size_t line)
     }
 }
 
+#define LONGEST_FOLDER 200 /* bytes; file systems take 255 of a name */
+
+/* A reference of sixty characters of another script makes a name that no file system takes: its start is
+ * kept, and a digest of the whole tells two of them apart. */
+static const char *shortened(sv_arena *arena, const char *folder, const char *reference)
+{
+    uint64_t digest = UINT64_C(0xcbf29ce484222325); /* FNV-1a */
+    for (const char *p = reference; *p; p++)
+        digest = (digest ^ (unsigned char)*p) * UINT64_C(0x100000001b3);
+    int n = LONGEST_FOLDER - 17;
+    while (folder[n - 1] == '%' || folder[n - 2] == '%')
+        n--; /* not in the middle of %XX */
+    return sv_format(arena, "%.*s-%016llx", n, folder, (unsigned long long)digest);
+}
+
 const char *sv_reference_folder(sv_arena *arena, const char *reference)
 {
     static const char digits[] = "0123456789ABCDEF";
@@ -50,8 +64,8 @@ const char *sv_reference_folder(sv_arena *arena, const char *reference)
     if (!folder) return "";
     for (const char *p = reference; *p; p++) {
         char one[2] = {*p, 0};
-        bool first_dot = p == reference && *p == '.';
-        if (!first_dot && (*p == '.' || plain_in_folder(one))) {
+        bool stays = *p == '.' ? p > reference : plain_in_folder(one);
+        if (stays) {
             *out++ = *p;
             continue;
         }
@@ -60,11 +74,10 @@ const char *sv_reference_folder(sv_arena *arena, const char *reference)
         *out++ = digits[(unsigned char)*p & 15];
     }
     *out = 0;
-    return folder;
+    return out - folder <= LONGEST_FOLDER ? folder : shortened(arena, folder, reference);
 }
 
-/* ---- values
- * ------------------------------------------------------------------------------------------------- */
+/* ---- values ------------------------------------------------------------------------------------- */
 
 sv_status sv_building_begin(sv_building *b, sv_arena *arena, const char *reference, size_t line,
                             sv_error *err)

@@ -93,8 +93,7 @@ int sv_piece_field(const char *name)
     return find(sv_piece_fields, SV_PIECE_FIELDS, name);
 }
 
-/* ---- setting --------------------------------------------------------------------------------------------
- */
+/* ---- setting ------------------------------------------------------------------------------------ */
 
 static void *member(const sv_field *field, void *record)
 {
@@ -135,8 +134,7 @@ void sv_piece_clear(sv_piece *piece)
     clear(sv_piece_fields, SV_PIECE_FIELDS, piece);
 }
 
-/* ---- understanding
- * -------------------------------------------------------------------------------------------- */
+/* ---- understanding ------------------------------------------------------------------------------ */
 
 /* Everything a finding about the cell in hand needs. */
 typedef struct cell {

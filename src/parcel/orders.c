@@ -22,8 +22,7 @@ struct sv_orders {
     sv_building building;
 };
 
-/* ---- the first line ---------------------------------------------------------------------------------------
- */
+/* ---- the first line ----------------------------------------------------------------------------- */
 
 static const char *plain_name(sv_arena *arena, const char *name)
 {
@@ -88,8 +87,7 @@ static sv_status read_columns(sv_orders *o, sv_error *err)
     return judge_columns(o, err);
 }
 
-/* ---- columns that are not ours
- * ------------------------------------------------------------------------------ */
+/* ---- columns that are not ours ------------------------------------------------------------------ */
 
 /* One letter too many, too few, other, or two neighbours swapped? */
 static bool nearly(const char *a, const char *b)
@@ -99,7 +97,7 @@ static bool nearly(const char *a, const char *b)
         b++;
     }
     if (!*a && !*b) return false;
-    bool swapped = a[0] && a[1] && a[0] == b[1] && a[1] == b[0] && strcmp(a + 2, b + 2) == 0;
+    bool swapped = a[0] && a[1] && b[0] && b[1] && a[0] == b[1] && a[1] == b[0] && strcmp(a + 2, b + 2) == 0;
     bool other = *a && *b && strcmp(a + 1, b + 1) == 0;
     bool more = *a && strcmp(a + 1, b) == 0;
     bool fewer = *b && strcmp(a, b + 1) == 0;
@@ -133,8 +131,7 @@ static void tell_unknown_columns(sv_orders *o)
     }
 }
 
-/* ---- rows to parcels
- * -------------------------------------------------------------------------------------------- */
+/* ---- rows to parcels ---------------------------------------------------------------------------- */
 
 static sv_status read_row(sv_orders *o, sv_error *err)
 {
@@ -180,8 +177,7 @@ sv_status sv_orders_next(sv_orders *o, sv_arena *arena, const sv_parcel **out, s
     return sv_building_end(b, out, err);
 }
 
-/* ---- opening
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- opening ------------------------------------------------------------------------------------ */
 
 /* Reads all rows once, so that a stray quote on line 9,000 is known before anything is written. */
 static sv_status look_through(const char *path, int format, sv_arena *memory, sv_error *err)

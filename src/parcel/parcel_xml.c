@@ -37,8 +37,7 @@ static sv_status no_memory(const sv_parcel_xml *x, sv_error *err)
     return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", x->name);
 }
 
-/* ---- the bytes --------------------------------------------------------------------------------------------
- */
+/* ---- the bytes ---------------------------------------------------------------------------------- */
 
 static int give_bytes(void *data, char *buffer, int room)
 {
@@ -118,8 +117,7 @@ static sv_status judge_prolog(sv_parcel_xml *x, sv_error *err)
     return s;
 }
 
-/* ---- the reader
- * ---------------------------------------------------------------------------------------------- */
+/* ---- the reader --------------------------------------------------------------------------------- */
 
 static sv_status start_reader(sv_parcel_xml *x, sv_error *err)
 {
@@ -141,8 +139,7 @@ static sv_status broken(sv_parcel_xml *x, sv_error *err)
     return x->too_large ? too_large(x, err) : sv_xml_refuse(x->name, &x->complaint, err);
 }
 
-/* ---- looked through by the schema
- * ----------------------------------------------------------------------------- */
+/* ---- looked through by the schema --------------------------------------------------------------- */
 
 static xmlSchemaPtr our_schema(void)
 {
@@ -218,8 +215,7 @@ static sv_status validate(sv_parcel_xml *x, sv_error *err)
     return s;
 }
 
-/* ---- parcels
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- parcels ------------------------------------------------------------------------------------ */
 
 static void take_piece(sv_parcel_xml *x, xmlNodePtr element)
 {
@@ -273,8 +269,7 @@ sv_status sv_parcel_xml_next(sv_parcel_xml *x, sv_arena *arena, const sv_parcel 
     return more ? take_parcel(x, arena, out, err) : SV_OK;
 }
 
-/* ---- opening
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- opening ------------------------------------------------------------------------------------ */
 
 sv_status sv_parcel_xml_open(const char *path, sv_parcel_xml **out, sv_error *err)
 {

@@ -121,8 +121,7 @@ sv_status sv_profile_read(const char *folder, const char *name, const char *text
     return read_text(out, file, start, findings, err);
 }
 
-/* ---- the files, kept
- * --------------------------------------------------------------------------------------- */
+/* ---- the files, kept ---------------------------------------------------------------------------- */
 
 #define KEPT 16
 

@@ -4,8 +4,7 @@
 
 #include "parcel/building.h"
 
-/* ---- references of a run
- * ------------------------------------------------------------------------------------ */
+/* ---- references of a run ------------------------------------------------------------------------ */
 
 /* The next references come from `file`. False when out of memory. */
 SV_MUST_USE bool sv_references_file(sv_references *r, const char *file);
@@ -13,8 +12,7 @@ SV_MUST_USE bool sv_references_file(sv_references *r, const char *file);
 SV_MUST_USE bool sv_references_add(sv_references *r, const char *reference, size_t line, const char **file,
                                    size_t *first);
 
-/* ---- profiles
- * --------------------------------------------------------------------------------------------------- */
+/* ---- profiles ----------------------------------------------------------------------------------- */
 
 void sv_profile_clear(sv_profile *p);
 /* Reads the text of a profile; what cannot be understood is a finding at `sender`. */
@@ -28,8 +26,7 @@ void sv_profiles_free(sv_profiles *p);
 SV_MUST_USE sv_status sv_profiles_find(sv_profiles *p, const char *name, sv_profile *out,
                                        sv_findings *findings, sv_error *err);
 
-/* ---- the two forms
- * ------------------------------------------------------------------------------------------------ */
+/* ---- the two forms ------------------------------------------------------------------------------ */
 
 /* Both are opened over a file that was looked through whole where it can be read twice, so that a file that
  * is not of its form is refused before the first parcel. `next` gives NULL at the end, and a parcel without

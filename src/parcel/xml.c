@@ -8,8 +8,7 @@
 
 #include "base/banned.h"
 
-/* ---- before the root element
- * ------------------------------------------------------------------------------- */
+/* ---- before the root element -------------------------------------------------------------------- */
 
 typedef struct cursor {
     const char *p, *end;
@@ -118,8 +117,7 @@ sv_status sv_xml_prolog(const char *name, const char *head, size_t bytes, bool w
     return SV_OK;
 }
 
-/* ---- which document is it
- * ---------------------------------------------------------------------------------------- */
+/* ---- which document is it ----------------------------------------------------------------------- */
 
 static size_t name_length(const cursor *c)
 {
@@ -180,8 +178,7 @@ bool sv_xml_root(const char *head, size_t bytes, char space[256], char local[64]
     return true;
 }
 
-/* ---- complaints
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- complaints --------------------------------------------------------------------------------- */
 
 /* libxml2 writes names with their namespace in braces; they say nothing to a reader. */
 static void plain_text(char *out, size_t room, const char *text)
@@ -214,8 +211,7 @@ sv_status sv_xml_refuse(const char *name, const sv_xml_complaint *c, sv_error *e
     return sv_fail(err, SV_BAD_FORMAT, "%s:%ld: %s", name, c->line, c->any ? c->text : "not well-formed XML");
 }
 
-/* ---- whole documents
- * --------------------------------------------------------------------------------------------------- */
+/* ---- whole documents ---------------------------------------------------------------------------- */
 
 static int depth_of(const xmlNode *root)
 {

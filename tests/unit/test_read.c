@@ -40,8 +40,7 @@ static const char *file_of(const char *name, const char *text, size_t bytes)
     return path;
 }
 
-/* ---- units ----------------------------------------------------------------------------------------------
- */
+/* ---- units -------------------------------------------------------------------------------------- */
 
 static void measures_are_exact(void **state)
 {
@@ -55,8 +54,7 @@ static void measures_are_exact(void **state)
     }
 }
 
-/* ---- faults -----------------------------------------------------------------------------------------------
- */
+/* ---- faults ------------------------------------------------------------------------------------- */
 
 /* Reads all parcels; the first finding that does not tell of a column, or of the reference's coding when
  * another is wanted, is kept. */
@@ -148,8 +146,7 @@ static void large_files_are_refused_or_read_flat(void **state)
     unlink(path);
 }
 
-/* ---- whole parcels
- * ------------------------------------------------------------------------------------------ */
+/* ---- whole parcels ------------------------------------------------------------------------------ */
 
 static void put_field(sv_buf *b, const sv_field *f, const void *record)
 {
@@ -325,6 +322,15 @@ static void references_become_folders(void **state)
                                            {"a b", "a%20b"},       {"é", "%C3%A9"},  {"a%2F", "a%252F"}};
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++)
         same(pairs[i][0], "folder", pairs[i][1], sv_reference_folder(arena, pairs[i][0]));
+    /* Sixty ideographs are 180 bytes, coded 540; a file system takes 255. */
+    char far[181] = "", near[181];
+    for (int i = 0; i < 60; i++)
+        strncat(far, "\xE4\xBA\xAC", 4);
+    memcpy(near, far, sizeof near);
+    near[179] ^= 1;
+    const char *a = sv_reference_folder(arena, far), *b = sv_reference_folder(arena, near);
+    assert_true(strlen(a) <= 255 && strlen(b) <= 255 && strcmp(a, b) != 0);
+    assert_int_equal(strncmp(a, "%E4%BA%AC%E4", 12), 0);
 }
 
 static const sv_parcel *parcel_with_sender(const char *sender, const char *profiles)

@@ -58,8 +58,7 @@ static xmlDocPtr parsed(const char *text)
     return doc;
 }
 
-/* ---- read back -------------------------------------------------------------------------------------------
- */
+/* ---- read back ---------------------------------------------------------------------------------- */
 
 static xmlXPathContextPtr context_of(xmlDocPtr doc, const char *root)
 {
@@ -139,8 +138,7 @@ static void the_sums_of_the_invoice_hold(void **state)
     xmlFreeDoc(doc);
 }
 
-/* ---- valid
- * -------------------------------------------------------------------------------------------------- */
+/* ---- valid -------------------------------------------------------------------------------------- */
 
 static char first_fault[512];
 
@@ -278,8 +276,7 @@ static void same_tree_same_bytes_and_fast(void **state)
     assert_true(us < 20000); /* a bound for any machine; the figure is in the message */
 }
 
-/* ---- the data sheet
- * ------------------------------------------------------------------------------------------ */
+/* ---- the data sheet ----------------------------------------------------------------------------- */
 
 /* The order of the fields is that of the CN 23 (UPU, 2018 layout): From, reference, item, To, then the
  * contents row by row, totals, charges, category, and the documents. */
