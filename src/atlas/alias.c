@@ -85,12 +85,16 @@ static size_t words_in(const char *key, size_t n)
 
 static const sv_alias_row shared_row = {NULL, "", false, false};
 
+static void note_words(sv_atlas *a, const char *key, size_t n)
+{
+    if (n / 2 < a->most_words) return;
+    size_t words = words_in(key, n);
+    if (words > a->most_words) a->most_words = words;
+}
+
 static void put(sv_atlas *a, const char *key, size_t n, const sv_alias_row *row)
 {
-    if (sv_names_put(&a->alias, 0, key, n, row)) {
-        size_t words = words_in(key, n);
-        if (words > a->most_words) a->most_words = words;
-    }
+    if (sv_names_put(&a->alias, 0, key, n, row)) note_words(a, key, n);
 }
 
 /* atlas/aliases: our own rows come first and stand. */
@@ -123,27 +127,34 @@ static bool is_short(const char *key, size_t n)
 /* atlas/names: keys made when the table was, apart by |. A name of two places is shared. */
 static void read_names(sv_atlas *a, const char *list, const sv_alias_row *row, const sv_alias_row *weak)
 {
-    while (*list) {
-        size_t n = strcspn(list, "|");
-        sv_name *known = sv_names_slot(&a->alias, 0, list, n);
+    for (const char *end; *list; list = *end ? end + 1 : end) {
+        end = strchr(list, '|');
+        if (!end) end = list + strlen(list);
+        size_t n = (size_t)(end - list);
+        uint32_t hash = sv_names_hash(0, list, n);
+        sv_name *known = sv_names_slot(&a->alias, hash, 0, list, n);
         const sv_alias_row *other = known->value;
-        bool own = other && (other->own || other->place == row->place);
-        if (!other)
-            put(a, list, n, is_short(list, n) ? weak : row);
-        else if (!own && other->place)
+        if (!other) {
+            const sv_alias_row *value = is_short(list, n) ? weak : row;
+            if (n && n < 256 && sv_names_fill(&a->alias, known, (sv_name){list, hash, 0, (uint8_t)n, value}))
+                note_words(a, list, n);
+        } else if (!other->own && other->place && other->place != row->place) {
             known->value = &shared_row;
-        list += n + (list[n] == '|');
+        }
     }
 }
 
 static size_t count_names(const sv_table *t, int column)
 {
-    size_t n = t->rows;
+    size_t names = t->rows;
     for (size_t i = 0; i < t->rows; i++) {
-        for (const char *p = sv_cell(t, i, column); *p; p++)
-            n += *p == '|';
+        const char *list = sv_cell(t, i, column);
+        size_t bytes = strlen(list), bars = 0;
+        for (size_t k = 0; k < bytes; k++)
+            bars += list[k] == '|';
+        names += bars;
     }
-    return n;
+    return names;
 }
 
 static void put_name(sv_atlas *a, sv_arena *arena, const char *name, const sv_alias_row *row)

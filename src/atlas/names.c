@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-static uint32_t hash_of(uint16_t owner, const char *key, size_t length)
+uint32_t sv_names_hash(uint16_t owner, const char *key, size_t length)
 {
     uint64_t h = 0x9E3779B97F4A7C15u ^ owner;
     while (length >= 8) {
@@ -32,9 +32,8 @@ bool sv_names_make(sv_arena *arena, sv_names *n, size_t most)
     return n->slot != NULL;
 }
 
-sv_name *sv_names_slot(const sv_names *n, uint16_t owner, const char *key, size_t length)
+sv_name *sv_names_slot(const sv_names *n, uint32_t hash, uint16_t owner, const char *key, size_t length)
 {
-    uint32_t hash = hash_of(owner, key, length);
     for (uint32_t at = hash & n->mask;; at = (at + 1) & n->mask) {
         sv_name *s = &n->slot[at];
         if (!s->value) return s;
@@ -43,12 +42,19 @@ sv_name *sv_names_slot(const sv_names *n, uint16_t owner, const char *key, size_
     }
 }
 
-bool sv_names_put(sv_names *n, uint16_t owner, const char *key, size_t length, const void *value)
+bool sv_names_fill(sv_names *n, sv_name *slot, sv_name name)
 {
-    if (!length || length > 255 || n->used * 4 >= n->mask * (size_t)3) return false;
-    sv_name *s = sv_names_slot(n, owner, key, length);
-    if (s->value) return false;
-    *s = (sv_name){key, hash_of(owner, key, length), owner, (uint8_t)length, value};
+    size_t length = name.length;
+    if (!length || n->used * 4 >= n->mask * (size_t)3) return false;
+    *slot = name;
     n->used++;
     return true;
+}
+
+bool sv_names_put(sv_names *n, uint16_t owner, const char *key, size_t length, const void *value)
+{
+    if (!length || length > 255) return false;
+    uint32_t hash = sv_names_hash(owner, key, length);
+    sv_name *s = sv_names_slot(n, hash, owner, key, length);
+    return !s->value && sv_names_fill(n, s, (sv_name){key, hash, owner, (uint8_t)length, value});
 }
