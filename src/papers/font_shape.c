@@ -197,7 +197,7 @@ static uint32_t carry(const line *l, const sv_glyph *in, uint32_t n, sv_glyph *o
             if (in[j].to > in[j].from) own = j;
         uint32_t first = in[own].from, to = in[own].to;
         if (to == first + utf8_bytes(l->text[first]) && counts_as_number(l->text + first, to - first))
-            out[k++] = (sv_glyph){.from = l->at[l->n], .to = l->at[l->n] + 3, .carrier = true};
+            out[k++] = (sv_glyph){.from = l->at[l->n] + 1, .to = l->at[l->n] + 4, .carrier = true};
         while (to > first) {
             uint32_t c = to - 1;
             while (c > first && ((uint8_t)l->text[c] & 0xC0) == 0x80)
@@ -334,7 +334,7 @@ static bool add_turn(line *l, sv_shaped *out)
     sv_glyph *g = SV_NEW(l->fonts->texts, sv_glyph);
     static const uint32_t letter = 'A';
     if (g == NULL || !make_room(l, 1)) return false;
-    *g = (sv_glyph){.from = out->bytes, .to = out->bytes + 3, .carrier = true};
+    *g = (sv_glyph){.from = out->bytes + 1, .to = out->bytes + 4, .carrier = true};
     l->run[l->runs++] = (sv_glyph_run){.face = sv_face_for(l->fonts, l->style, &letter, 1),
                                        .glyph = g,
                                        .count = 1,
@@ -381,13 +381,14 @@ static bool decode(line *l, const char *text, size_t bytes)
     return true;
 }
 
-/* Behind the text stands a right-to-left mark, which the carriers at turns of the direction refer to. */
+/* Behind the text and its end stands a right-to-left mark, which the carriers at turns of the direction refer
+ * to. */
 static const char *copy_with_mark(sv_arena *arena, const char *text, size_t bytes)
 {
-    char *out = sv_alloc(arena, bytes + 4);
+    char *out = sv_alloc(arena, bytes + 5);
     if (out == NULL) return "";
     if (bytes > 0) memcpy(out, text, bytes);
-    memcpy(out + bytes, "\xE2\x80\x8F", 3);
+    memcpy(out + bytes + 1, "\xE2\x80\x8F", 3);
     return out;
 }
 
