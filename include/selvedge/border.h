@@ -7,9 +7,19 @@
 
 /* An end of the way: a place and, where its rules differ, the territory in it. */
 typedef struct sv_end {
-    const sv_place *place;
+    const sv_place *place;         /* NULL: a whole union, or anywhere; `region` says which */
     const sv_territory *territory; /* may be NULL */
+    const char *region; /* ISO 3166-2 code where a law of that region matters ("US-CA"), "EU" or "any" without
+                           a place; NULL or "" when it is not known */
 } sv_end;
+
+/* Reads a code of the contracts: ISO 3166-1, XK, ISO 3166-2, a territory's id (DE-helgoland), EU, any. False
+ * when it is none of them. */
+bool sv_end_read(const sv_world *world, sv_arena *arena, const char *code, sv_end *out);
+/* The end of an address: its place, the territory by postcode or name, the region where border laws of its
+ * own hold there (California: "CA", "California" or its postcodes). `country` is an ISO code. */
+sv_end sv_end_of_address(const sv_world *world, const char *country, const char *postcode, const char *region,
+                         const char *city);
 
 /* Must a customs declaration go with goods between these places at all? */
 typedef struct sv_declaration {
@@ -62,10 +72,11 @@ const char *sv_verdict_word(sv_verdict v); /* ok caution prohibited */
 /* Is an identifier well formed? kinds: contracts, number. */
 typedef struct sv_number {
     bool valid;
-    const char *normal;  /* stored form */
-    const char *printed; /* form for paper */
-    const char *reason;  /* why not, or what it is */
-    const char *use;     /* what it is for and where it belongs: data only, or on the paper */
+    const char *normal;         /* stored form */
+    const char *printed;        /* form for paper */
+    const char *reason;         /* why not, or what it is */
+    const char *use;            /* what it is for and where it belongs: data only, or on the paper */
+    const char *source, *as_of; /* of the form or the check digit rule; "" when not valid */
 } sv_number;
 SV_MUST_USE sv_status sv_number_check(const sv_world *world, sv_arena *arena, const char *kind,
                                       const char *value, sv_number *out);

@@ -3,6 +3,7 @@
 
 #include "atlas/atlas.h"
 #include "base/world.h"
+#include "border/border.h"
 #include "duty/duty.h"
 #include "selvedge/parcel.h"
 
@@ -12,6 +13,7 @@ static const struct {
     sv_status (*open)(sv_world *world, sv_error *err);
 } rooms[] = {
     {SV_OPEN_ATLAS, sv_atlas_open},
+    {SV_OPEN_BORDER, sv_border_open},
     {SV_OPEN_DUTY, sv_duty_open},
 };
 
