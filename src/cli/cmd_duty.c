@@ -246,20 +246,31 @@ static sv_status join_parcels(held *h, sv_arena *arena, sv_error *err)
     return SV_OK;
 }
 
+/* The next row of the file, read; NULL at its end. */
+static sv_status read_row(sv_rows *rows, const int at[], sv_arena *arena, row **out, sv_error *err)
+{
+    const char *const *input;
+    size_t line;
+    *out = NULL;
+    sv_status s = sv_rows_next(rows, arena, &input, &line, err);
+    if (s || !input) return s;
+    row *r = SV_NEW(arena, row);
+    if (!r) return sv_fail(err, SV_NO_MEMORY, "out of memory");
+    r->input = input;
+    for (size_t i = 0; i < COLUMNS; i++)
+        r->cell[i] = at[i] < 0 ? "" : input[at[i]];
+    sv_answer_clear(&r->answer, arena, appends);
+    if (!r->answer.value) return sv_fail(err, SV_NO_MEMORY, "out of memory");
+    *out = r;
+    return SV_OK;
+}
+
 static sv_status hold_rows(sv_rows *rows, const int at[], sv_arena *arena, held *h, sv_error *err)
 {
     for (;;) {
-        const char *const *input;
-        size_t line;
-        sv_status s = sv_rows_next(rows, arena, &input, &line, err);
-        if (s || !input) return s;
-        row *r = SV_NEW(arena, row);
-        if (!r) return sv_fail(err, SV_NO_MEMORY, "out of memory");
-        r->input = input;
-        for (size_t i = 0; i < COLUMNS; i++)
-            r->cell[i] = at[i] < 0 ? "" : input[at[i]];
-        sv_answer_clear(&r->answer, arena, appends);
-        if (!r->answer.value) return sv_fail(err, SV_NO_MEMORY, "out of memory");
+        row *r;
+        sv_status s = read_row(rows, at, arena, &r, err);
+        if (s || !r) return s;
         if (h->last) h->last->next = r;
         if (!h->first) h->first = r;
         h->last = r;
@@ -297,17 +308,47 @@ static sv_status answer_held(const sv_world *world, held *h, sv_arena *work, sv_
     return sv_arena_failed(keep) ? sv_fail(err, SV_NO_MEMORY, "out of memory") : SV_OK;
 }
 
+/* A table without a column of parcels: row by row, in flat memory. */
+static sv_status run_flat(const sv_world *world, sv_rows *rows, const int at[], const sv_columns *columns,
+                          char as, sv_arena *work, size_t *stops, sv_error *err)
+{
+    sv_buf out;
+    sv_buf_init(&out, 0);
+    sv_columns_head(columns, as, &out);
+    bool first = true, fine = true;
+    sv_status s = SV_OK;
+    for (; !s && fine; first = false) {
+        row *r;
+        sv_duty d;
+        sv_end to;
+        sv_arena_reset(work);
+        s = read_row(rows, at, work, &r, err);
+        if (s || !r) break;
+        s = answer_parcel(world, work, work, r, &d, &to, err);
+        if (s) break;
+        sv_columns_row(columns, as, r->input, &r->answer, first, &out);
+        *stops += sv_answer_stops(&r->answer);
+        if (out.length > (64u << 10)) fine = sv_flush(&out);
+    }
+    if (!s) sv_columns_foot(as, !first, &out);
+    fine = sv_flush(&out) && fine;
+    sv_buf_free(&out);
+    return s || fine ? s : sv_fail(err, SV_SYSTEM, "standard output cannot be written");
+}
+
 static sv_status run_held(const sv_words *words, const sv_world *world, sv_rows *rows, sv_arena *keep,
                           sv_arena *work, size_t *stops, sv_error *err)
 {
     sv_columns columns;
     int at[COLUMNS];
     held h = {NULL, NULL, 0, NULL, 0};
+    char as = sv_as(words) == 'j' ? 'j' : 'v';
     sv_status s = sv_columns_make(&columns, keep, rows, reads, appends, at, err);
+    if (!s && at[C_PARCEL] < 0) return run_flat(world, rows, at, &columns, as, work, stops, err);
     if (!s) s = hold_rows(rows, at, keep, &h, err);
     if (!s) s = join_parcels(&h, keep, err);
     if (!s) s = answer_held(world, &h, work, keep, err);
-    if (!s) s = write_rows(&columns, sv_as(words) == 'j' ? 'j' : 'v', &h, stops, err);
+    if (!s) s = write_rows(&columns, as, &h, stops, err);
     return s;
 }
 

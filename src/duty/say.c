@@ -148,6 +148,12 @@ static void say_unknown(duty_job *job, const sv_duty *out)
         if (job->used[i]->memory) memory = job->used[i];
     }
     const char *name = job->c->to.place->common_en;
+    if (out->low.known && out->high.known) {
+        sv_find(job->findings, SV_F_DUTY_BETWEEN, "",
+                SV_ARGS(name, sv_format(job->arena, "%s %s", job->money, sv_dec_text(job->arena, out->low)),
+                        sv_dec_text(job->arena, out->high)));
+        return;
+    }
     if (memory || job->uses) {
         sv_find(job->findings, SV_F_DUTY_UNKNOWN, "", SV_ARGS(name));
     } else if (!out->known) {

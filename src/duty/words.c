@@ -52,6 +52,9 @@ const char *sv_duty_words(sv_arena *arena, const sv_duty *d, const sv_end *to)
     } else if (d->known) {
         sv_put_format(&b, "Charges in %s: %s %s %s\n", name, d->lower_bound ? "at least" : "about",
                       d->currency, sv_dec_text(arena, w->total));
+    } else if (d->low.known && d->high.known) {
+        sv_put_format(&b, "Charges in %s: between %s %s and %s\n", name, d->currency,
+                      sv_dec_text(arena, d->low), sv_dec_text(arena, d->high));
     } else {
         sv_put_format(&b, "Charges in %s: likely, amount unknown\n", name);
     }
