@@ -5,11 +5,6 @@
 #include "address/lay_out.h"
 #include "base/utf8.h"
 
-static const char *text_of(const char *text)
-{
-    return text ? text : "";
-}
-
 static bool filled(const char *text)
 {
     return text && text[strspn(text, " \t\r\n")];
@@ -30,7 +25,7 @@ static void say_by_format(const sv_job *j, sv_finding *f)
 
 static void check_country(const sv_job *j)
 {
-    const char *given = text_of(j->given->country);
+    const char *given = sv_text_of(j->given->country);
     size_t n = strcspn(given, " ");
     if (n > 3) say(j, SV_F_COUNTRY_BY_NAME, "country", SV_ARGS(given, j->written->place.code));
     if (!*j->place->format_source) say(j, SV_F_FORMAT_GENERAL, "country", SV_ARGS(j->place->place.common_en));
@@ -61,7 +56,7 @@ static bool like_user_name(const char *name)
 
 static void check_recipient(const sv_job *j)
 {
-    const char *name = text_of(j->given->recipient);
+    const char *name = sv_text_of(j->given->recipient);
     if (!filled(name)) {
         if (!filled(j->given->organisation)) say(j, SV_F_RECIPIENT_MISSING, "recipient", SV_NO_ARGS);
         return;
@@ -81,6 +76,8 @@ static void check_required(const sv_job *j)
     if (p->required & SV_PART_CODE && !j->code_given)
         say_by_format(j, say(j, SV_F_POSTCODE_MISSING, "postcode", SV_ARGS(country, p->example)));
     if (!(p->required & SV_PART_REGION) || filled(g->region)) return;
+    const char *city = sv_text_of(g->city); /* a town that is itself a region: Moskva, Beijing, Seoul */
+    if (sv_region_find(p, city, strlen(city))) return;
     const sv_region *r = j->code.fit ? sv_region_by_postcode(p, j->code.text) : NULL;
     const char *hint = r ? sv_format(j->arena, "; by its postcode it is %s", r->name) : "";
     say_by_format(j, say(j, SV_F_REGION_MISSING, "region", SV_ARGS(country, hint)));
@@ -115,7 +112,7 @@ static bool only_printed_prefix(const sv_job *j, const char *given)
 
 static void check_postcode(const sv_job *j)
 {
-    const char *given = text_of(j->given->postcode);
+    const char *given = sv_text_of(j->given->postcode);
     if (!j->code_given) return;
     if (j->code.fit == SV_POST_NONE) {
         check_unfit_postcode(j, given);
@@ -131,7 +128,7 @@ static void check_postcode(const sv_job *j)
 
 static void check_region(const sv_job *j)
 {
-    const char *given = text_of(j->given->region);
+    const char *given = sv_text_of(j->given->region);
     if (!filled(given)) return;
     if (!j->region) {
         bool wanted = j->place->regions && j->place->region_short && j->place == j->written;
@@ -191,7 +188,7 @@ static bool to_the_door(const char *service)
 static void check_box(const sv_job *j)
 {
     const sv_table *t = to_the_door(j->service) ? sv_world_table(j->world, "atlas/boxes") : NULL;
-    for (const char *line = t ? text_of(j->given->street_lines) : ""; *line;) {
+    for (const char *line = t ? sv_text_of(j->given->street_lines) : ""; *line;) {
         char key[160];
         size_t n = strcspn(line, "\n"), k = sv_alias_key(key, sizeof key, line, n);
         if (k != SIZE_MAX && opens_with_box(t, key, k)) {

@@ -92,8 +92,18 @@ static void put_control(cleaner *k, unsigned char c)
     }
 }
 
+/* What Latin print writes for a full-width character or a digit of another script: ASCII. */
+static uint32_t narrow(uint32_t c)
+{
+    if (c >= 0xFF01 && c <= 0xFF5E) return c - 0xFEE0;
+    int32_t digit = u_charDigitValue((UChar32)c);
+    return digit >= 0 ? (uint32_t)('0' + digit) : c;
+}
+
 static void put_wide(cleaner *k, uint32_t c)
 {
+    if (k->s->latin) c = narrow(c);
+    if (c >= 0x300 && c < 0x370) k->s->combining = true;
     if (blank(c)) {
         k->gap = true;
     } else if (invisible(c)) {

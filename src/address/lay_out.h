@@ -15,8 +15,10 @@ typedef struct sv_part {
 /* Scratch for cleaned texts; the texts of one address fit by construction (sv_scratch_room). */
 typedef struct sv_scratch {
     char *at;
-    bool foreign; /* a letter stands in one of the texts that is not Latin */
-    bool dropped; /* something invisible was left out */
+    bool latin;     /* full-width letters and local digits become ASCII */
+    bool foreign;   /* a letter stands in one of the texts that is not Latin */
+    bool dropped;   /* something invisible was left out */
+    bool combining; /* an accent stands as a character of its own */
 } sv_scratch;
 
 /* How capitals are made. */
@@ -33,6 +35,11 @@ sv_part sv_clean(sv_scratch *s, const char *text, sv_capitals how);
 /* Is the text written in letters that are not Latin? */
 bool sv_is_foreign(const char *text, size_t bytes);
 
+static inline const char *sv_text_of(const char *text)
+{
+    return text ? text : "";
+}
+
 typedef struct sv_job {
     const sv_world *world;
     sv_press *press;
@@ -44,7 +51,8 @@ typedef struct sv_job {
     const sv_territory *territory;
     sv_postcode code;
     bool code_given, code_placeholder;
-    bool dropped; /* something invisible was left out */
+    bool dropped;    /* something invisible was left out */
+    bool decomposed; /* accents stand as characters of their own */
     const sv_region *region;
     sv_laid_address *out;
 } sv_job;
@@ -52,6 +60,12 @@ typedef struct sv_job {
 /* Lines of a template with these texts (by sv_slot), the country line last. */
 const char *sv_print_block(sv_arena *arena, const sv_layout *layout, const sv_part part[SV_SLOTS],
                            const char *country);
+
+/* blocks.c: fills block and block_local. */
+void sv_print_address(sv_job *job);
+/* Without a country there is no template: the parts in the order most posts use, what was given as the
+ * country last. */
+void sv_print_without_country(sv_job *job);
 
 /* latin.c: the Latin form of a text of this place by its own romanisation; NULL where there is none that
  * serves. */
