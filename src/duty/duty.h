@@ -219,6 +219,9 @@ typedef struct duty_found {
     const duty_rate *rate;
 } duty_found;
 
+/* end.c: an end without a place that is the whole union (`region` "EU") gets a place of its own. */
+sv_end duty_whole_union(sv_end end);
+
 /* when.c: does a row speak? */
 bool duty_on(const duty_head *head, const char *date);
 bool duty_in_chain(const duty_chain *chain, const duty_head *head);

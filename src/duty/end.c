@@ -17,17 +17,23 @@ static const sv_place union_place = {.code = "EU",
                                      .source = "Regulation (EU) No 952/2013 art. 4",
                                      .as_of = "2026-11-25"};
 
+sv_end duty_whole_union(sv_end end)
+{
+    if (!end.place && end.region && strcmp(end.region, "EU") == 0) end.place = &union_place;
+    return end;
+}
+
 sv_end sv_duty_end(const sv_world *world, sv_arena *arena, const char *code)
 {
-    sv_end end = {NULL, NULL};
+    sv_end end = {.place = NULL, .territory = NULL, .region = ""};
     if (!code || !*code) return end;
     char *capitals = sv_alloc(arena, strlen(code) + 1);
     if (!capitals) return end;
     for (size_t i = 0; code[i]; i++)
         capitals[i] = code[i] >= 'a' && code[i] <= 'z' ? (char)(code[i] - 32) : code[i];
     if (strcmp(capitals, "EU") == 0) {
-        end.place = &union_place;
-        return end;
+        end.region = capitals;
+        return duty_whole_union(end);
     }
     const char *id = strcmp(capitals, "XI") == 0 ? "GB-NIR" : capitals;
     end.territory = sv_territory_by_id(world, id);
@@ -38,5 +44,6 @@ sv_end sv_duty_end(const sv_world *world, sv_arena *arena, const char *code)
     end.place = sv_place_by_code(world, country);
     if (!end.place) end.place = sv_place_by_name(world, code);
     if (!end.place) end.territory = NULL;
+    if (hyphen && !end.territory) end.region = capitals;
     return end;
 }

@@ -31,6 +31,7 @@ static bool copy_given(duty_job *job, const sv_consignment *c)
     sv_duty_line *line = SV_NEW_ARRAY(job->arena, c->lines + 1, sv_duty_line);
     if (!own || !line) return false;
     *own = *c;
+    own->to = duty_whole_union(c->to);
     for (size_t i = 0; i < c->lines; i++) {
         line[i] = c->line[i];
         line[i].hs6 = digits(job->arena, filled(line[i].hs6));
@@ -126,8 +127,9 @@ static bool by_weight(duty_job *job)
 static bool convert(duty_job *job, bool arithmetic)
 {
     job->amount = SV_NEW_ARRAY(job->arena, job->n + 1, duty_amounts);
-    sv_dec *weight = SV_NEW_ARRAY(job->arena, job->n * 2 + 2, sv_dec), *share = weight + job->n + 1;
-    if (!job->amount || !weight) return false;
+    sv_dec *weight = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec),
+           *share = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!job->amount || !weight || !share) return false;
     bool weighed = !arithmetic && by_weight(job);
     for (size_t i = 0; i < job->n; i++) {
         const sv_duty_line *line = &job->c->line[i];
@@ -203,8 +205,9 @@ static bool arithmetic_run(duty_job *job, duty_run *run)
 static bool estimate_run(duty_job *job, duty_run *run)
 {
     duty_charge duty, tax;
-    sv_dec *in_base = SV_NEW_ARRAY(job->arena, job->n * 2 + 2, sv_dec), *fee = in_base + job->n + 1;
-    if (!in_base || !new_charge(job, &duty) || !new_charge(job, &tax)) return false;
+    sv_dec *in_base = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec),
+           *fee = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!in_base || !fee || !new_charge(job, &duty) || !new_charge(job, &tax)) return false;
     if (job->same_customs) {
         for (size_t i = 0; i < job->n; i++)
             duty.freedom[i] = FREE;
@@ -277,7 +280,7 @@ sv_status sv_duty_estimate(const sv_world *world, sv_arena *arena, const sv_cons
     for (size_t i = 0; i < c->lines; i++)
         line[i] = out->whole;
     out->line = line;
-    if (!c->to.place) {
+    if (!job.c->to.place) {
         sv_find(findings, SV_F_DUTY_DESTINATION, "destination", SV_NO_ARGS);
         return SV_OK;
     }

@@ -63,8 +63,9 @@ static void take(duty_job *job, duty_run *run, const duty_fee *f, const sv_dec w
 
 void duty_fees(duty_job *job, duty_run *run, bool in_base, sv_dec out[])
 {
-    sv_dec *weight = SV_NEW_ARRAY(job->arena, job->n * 2 + 2, sv_dec), *share = weight + job->n + 1;
-    if (!weight) return;
+    sv_dec *weight = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec),
+           *share = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!weight || !share) return;
     for (size_t i = 0; i < job->n; i++) {
         out[i] = SV_DEC(0, (uint8_t)job->exponent);
         weight[i] = duty_value(&job->amount[i], true);

@@ -145,9 +145,9 @@ static void by_tariff(duty_job *job, duty_run *run, const duty_charge *charge,
                       const duty_regime *const regime[], bool *done)
 {
     gathered g = {.line = SV_NEW_ARRAY(job->arena, job->n + 1, size_t),
-                  .base = SV_NEW_ARRAY(job->arena, job->n * 2 + 2, sv_dec)};
-    if (!g.line || !g.base) return;
-    sv_dec *share = g.base + job->n + 1;
+                  .base = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec)};
+    sv_dec *share = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!g.line || !g.base || !share) return;
     for (size_t i = 0; i < job->n; i++) {
         if (done[i] || !is_charged(charge, i)) continue;
         gather(job, run, charge, i, done, &g);
@@ -233,8 +233,9 @@ static bool whole_amount(const duty_regime *r)
 static void by_whole(duty_job *job, duty_run *run, const duty_charge *charge,
                      const duty_regime *const regime[], const duty_regime *r, bool *done)
 {
-    sv_dec *base = SV_NEW_ARRAY(job->arena, job->n * 2 + 2, sv_dec), *share = base + job->n + 1;
-    if (!base) return;
+    sv_dec *base = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec),
+           *share = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!base || !share) return;
     sv_dec sum = SV_DEC(0, 0), given = SV_DEC_UNKNOWN;
     for (size_t i = 0; i < job->n; i++) {
         base[i] = SV_DEC(0, 0);
@@ -260,8 +261,9 @@ static void by_items(duty_job *job, duty_run *run, const duty_charge *charge, co
                      bool *done)
 {
     sv_dec amount = duty_local(job, r->amount, r->money);
-    sv_dec *base = SV_NEW_ARRAY(job->arena, job->n * 2 + 2, sv_dec), *share = base + job->n + 1;
-    if (!base) return;
+    sv_dec *base = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec),
+           *share = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!base || !share) return;
     /* at the least, lines without a code are one item with another: only one of them bears it, or none */
     bool lowest = run->scenario == LOWEST, borne = false;
     for (size_t i = 0; i < job->n && lowest; i++)

@@ -53,8 +53,9 @@ static void charge_excess(duty_job *job, const duty_relief *r, duty_charge *out)
     bool cif = r->basis == BY_CIF;
     sv_dec whole = duty_whole_value(job, cif), limit = duty_local(job, r->limit, r->money);
     sv_dec excess = sv_dec_sub(whole, limit);
-    sv_dec *weight = SV_NEW_ARRAY(job->arena, job->n * 2 + 1, sv_dec), *share = weight + job->n;
-    if (!weight) return;
+    sv_dec *weight = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec),
+           *share = SV_NEW_ARRAY(job->arena, job->n + 1, sv_dec);
+    if (!weight || !share) return;
     for (int part = 0; part < 3; part++) {
         sv_dec sum = SV_DEC(0, 0);
         for (size_t i = 0; i < job->n; i++) {

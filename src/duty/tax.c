@@ -127,9 +127,13 @@ static void forgive_small(duty_job *job, duty_run *run, const duty_relief *r)
 void duty_taxes(duty_job *job, duty_run *run, const duty_charge *charge, const sv_dec in_base[])
 {
     size_t n = job->n + 1;
-    sv_dec *all = SV_NEW_ARRAY(job->arena, n * 4, sv_dec), zero = SV_DEC(0, (uint8_t)job->exponent);
-    taxed t = {all, all + n, all + n * 2, all + n * 3, SV_NEW_ARRAY(job->arena, n, bool)};
-    if (!all || !t.done) return;
+    sv_dec zero = SV_DEC(0, (uint8_t)job->exponent);
+    taxed t = {.rate = SV_NEW_ARRAY(job->arena, n, sv_dec),
+               .base = SV_NEW_ARRAY(job->arena, n, sv_dec),
+               .weight = SV_NEW_ARRAY(job->arena, n, sv_dec),
+               .share = SV_NEW_ARRAY(job->arena, n, sv_dec),
+               .done = SV_NEW_ARRAY(job->arena, n, bool)};
+    if (!t.rate || !t.base || !t.weight || !t.share || !t.done) return;
     bool at_sale = job->scheme != NULL;
     for (size_t i = 0; i < job->n; i++) {
         sv_duty_part *part = &run->line[i];

@@ -161,7 +161,7 @@ static const char *const days[] = {"2020-03-01", "2024-05-17", "2025-09-15",
 static sv_consignment a_parcel(sv_duty_line line[MOST], const sv_place *to)
 {
     sv_consignment c = {.date = days[dice(6)],
-                        .to = {to, NULL},
+                        .to = {.place = to},
                         .situation = dice(4) ? "sale" : "gift",
                         .service = dice(3) ? "parcel-post" : "courier",
                         .currency = to->currency,
