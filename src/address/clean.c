@@ -46,17 +46,13 @@ static bool blank(uint32_t c)
     return c == 0xA0 || (c >= 0x2000 && c <= 0x200A) || c == 0x202F || c == 0x205F || c == 0x3000;
 }
 
-/* The letters whose capital is two letters; the rest is one code point each. Only Latin text is put in
+/* The letter whose capital is two letters; the rest is one code point each. Only Latin text is put in
  * capitals. */
 static size_t put_capital(char *out, uint32_t c, sv_capitals how)
 {
     if (c == 0xDF) {
-        memcpy(out, "SS", 2);
+        out[0] = out[1] = 'S';
         return 2;
-    }
-    if (c == 0x149) {
-        memcpy(out, "\xCA\xBCN", 3);
-        return 3;
     }
     if (how == SV_CAPITALS_TURKIC && c == 'i')
         c = 0x130;

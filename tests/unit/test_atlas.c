@@ -213,6 +213,32 @@ static void regions(void **state)
     sv_arena_free(arena);
 }
 
+/* Region codes are those of ISO 3166-2; these few are codes of the posts. */
+static void region_codes_are_those_of_iso_3166_2(void **state)
+{
+    (void)state;
+    static const char of_posts[] = "US-AA US-AE US-AP US-FM US-MH US-PW AU-JBT IT-AO";
+    sv_arena *arena = sv_arena_new();
+    size_t bytes, checked = 0;
+    const char *text = slurp(arena, "/usr/share/iso-codes/json/iso_3166-2.json", &bytes);
+    if (!text) {
+        print_message("SKIP: iso-codes is not installed\n");
+        skip();
+    }
+    for (size_t i = 0; i < sv_place_count(WORLD); i++) {
+        const sv_atlas_place *p = sv_atlas_place_of(sv_place_at(WORLD, i));
+        for (size_t k = 0; k < p->regions; k++) {
+            const char *code = sv_format(arena, "%s-%s", p->place.code, p->region[k].code);
+            if (!*p->region[k].code || strstr(of_posts, code)) continue;
+            if (!strstr(text, sv_format(arena, "\"%s\"", code)))
+                fail_msg("%s %s is no code", code, p->region[k].name);
+            checked++;
+        }
+    }
+    assert_true(checked > 1300);
+    sv_arena_free(arena);
+}
+
 /* Names in the generated table are the keys that a lookup makes: a name written otherwise would never be
  * found. */
 static void names_are_keys(void **state)
@@ -261,6 +287,7 @@ int main(void)
         cmocka_unit_test(postcodes_in_running_text),
         cmocka_unit_test(territories),
         cmocka_unit_test(regions),
+        cmocka_unit_test(region_codes_are_those_of_iso_3166_2),
         cmocka_unit_test(names_are_keys),
         cmocka_unit_test(tables_are_sound),
     };
