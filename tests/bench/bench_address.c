@@ -1,8 +1,11 @@
-/* bench_address.c - addresses laid out a second, in process, one thread: the rows of tests/expected/address-examples.tsv
- * over and over, the arena emptied after each, as a table of orders would be worked off. Median of five rounds. */
+/* bench_address.c - addresses laid out a second, in process, one thread: the rows of
+ * tests/expected/address-examples.tsv over and over, the arena emptied after each, as a table of orders would
+ * be worked off. Median of five rounds. */
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
+#include <unistd.h>
 
 #include "base/files.h"
 #include "base/table.h"
@@ -36,7 +39,8 @@ static sv_address row_of(const sv_table *t, size_t i)
 }
 
 /* Addresses a second over one round of at least `seconds`. */
-static double round_of(const sv_world *world, sv_press *press, const sv_address *row, size_t rows, double seconds)
+static double round_of(const sv_world *world, sv_press *press, const sv_address *row, size_t rows,
+                       double seconds)
 {
     sv_arena *arena = sv_arena_new();
     size_t n = 0;
@@ -55,6 +59,25 @@ static double round_of(const sv_world *world, sv_press *press, const sv_address 
     }
     sv_arena_free(arena);
     return (double)n / (end - start);
+}
+
+/* The peer in the same run, where `make check-peers` has fetched it into build/peers. */
+static void run_peer(const char *program, double seconds)
+{
+    const char *slash = strrchr(program, '/');
+    char folder[512], command[1200];
+    int n = slash ? (int)(slash - program) : 0;
+    snprintf(folder, sizeof folder, "%.*s/../peers", n, program);
+    snprintf(command, sizeof command, "%s/node_modules/localized-address-format", folder);
+    if (!slash || access(command, R_OK) != 0) {
+        puts("peer: NOT RUN (make check-peers fetches it)");
+        return;
+    }
+    snprintf(command, sizeof command,
+             "node tests/bench/peer_address.mjs '%s' tests/expected/address-examples.tsv %.2f", folder,
+             seconds);
+    fflush(stdout);
+    if (system(command) != 0) puts("peer: NOT RUN (node failed)");
 }
 
 int main(int argc, char **argv)
@@ -86,8 +109,9 @@ int main(int argc, char **argv)
     for (int i = 0; i < 5; i++)
         rate[i] = round_of(world, press, row, t.rows, seconds);
     qsort(rate, 5, sizeof *rate, compare);
-    printf("layout: %.0f addresses/s (min %.0f, max %.0f) over %zu rows; atlas opened in %.1f ms\n", rate[2], rate[0],
-           rate[4], t.rows, opened);
+    printf("layout: %.0f addresses/s (min %.0f, max %.0f) over %zu rows; atlas opened in %.1f ms\n", rate[2],
+           rate[0], rate[4], t.rows, opened);
+    run_peer(argv[0], seconds);
     sv_press_free(press);
     sv_world_close(world);
     sv_arena_free(arena);
