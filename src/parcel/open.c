@@ -1,6 +1,7 @@
 /* open.c - opens the world: each room's tables, in the order of the rooms. */
 #include <stdlib.h>
 
+#include "address/address.h"
 #include "atlas/atlas.h"
 #include "base/world.h"
 #include "border/border.h"
@@ -13,6 +14,7 @@ static const struct {
     sv_status (*open)(sv_world *world, sv_error *err);
 } rooms[] = {
     {SV_OPEN_ATLAS, sv_atlas_open},
+    {SV_OPEN_ADDRESS, sv_address_open},
     {SV_OPEN_BORDER, sv_border_open},
     {SV_OPEN_DUTY, sv_duty_open},
 };

@@ -1,0 +1,87 @@
+/* split.c - takes a whole pasted address apart (contracts, section 2, address --split). */
+#include <string.h>
+
+#include "address/split.h"
+#include "selvedge/codes.h"
+
+static void report(const sp_job *j, bool known, const sv_address *a)
+{
+    sv_findings *f = j->findings;
+    if (!f) return;
+    if (!known)
+        sv_find(f, SV_F_SPLIT_COUNTRY_OPEN, "country",
+                SV_ARGS(j->place ? j->place->place.common_en : "none"));
+    else if (j->inferred)
+        sv_find(f, SV_F_SPLIT_COUNTRY_INFERRED, "country",
+                SV_ARGS(j->place->place.common_en, j->why ? j->why : ""));
+    if (known && !*a->city && (j->place->required & SV_PART_TOWN))
+        sv_find(f, SV_F_SPLIT_TOWN_OPEN, "city", SV_NO_ARGS);
+    if (known && !*a->postcode && (j->place->required & SV_PART_CODE))
+        sv_find(f, SV_F_SPLIT_POSTCODE_OPEN, "postcode", SV_ARGS(j->place->place.common_en));
+    if (!*a->recipient && !*a->organisation) sv_find(f, SV_F_SPLIT_RECIPIENT_OPEN, "recipient", SV_NO_ARGS);
+    if (j->rest) sv_find(f, SV_F_SPLIT_LONG, "block", SV_NO_ARGS);
+    if (*a->unplaced && !j->rest) sv_find(f, SV_F_SPLIT_UNPLACED, "unplaced", SV_ARGS(a->unplaced));
+}
+
+static bool make_room(sp_job *j)
+{
+    size_t most = j->bytes / 2 + 2;
+    j->most = most < SP_MOST_WORDS ? most : SP_MOST_WORDS;
+    j->room = j->most + 48;
+    j->word = SV_NEW_ARRAY(j->arena, j->room, sp_word);
+    /* A key is rarely longer than its word; a word whose key does not fit has none and is read as plain text.
+     */
+    j->keys_room = (j->bytes < 65536 ? j->bytes : 65536) * 3 + 512;
+    j->keys = sv_alloc(j->arena, j->keys_room);
+    return j->word && j->keys;
+}
+
+static void read_block(sp_job *j, const char *country)
+{
+    sp_labels(j);
+    sp_contacts(j);
+    sp_mask(j);
+    sp_country(j, country);
+    if (!j->place) {
+        sp_late_phones(j);
+        sp_rest(j);
+        return;
+    }
+    sp_look_up(j);
+    sp_mask(j);
+    sp_fixed_lines(j);
+    sp_code(j);
+    sp_look_up(j);
+    sp_mask(j);
+    sp_late_phones(j);
+    if (!sp_east(j)) {
+        sp_town(j);
+        sp_rest(j);
+    }
+    sp_titles(j);
+}
+
+sv_status sv_address_split(const sv_world *world, sv_press *press, sv_arena *arena, const char *block,
+                           size_t bytes, const char *country, sv_address *out, sv_findings *findings)
+{
+    *out = (sv_address){"", "", "", "", "", "", "", "", "", "", ""};
+    const sp_data *data = sp_data_in(world);
+    const sv_atlas *atlas = sv_atlas_in(world);
+    if (!data || !atlas) return SV_USAGE;
+    sp_job j = {
+        .world = world, .data = data, .atlas = atlas, .arena = arena, .press = press, .findings = findings};
+    j.code_from = j.code_to = j.town_from = j.town_to = -1;
+    j.text = sp_clean(arena, block, bytes, &j.bytes);
+    if (!make_room(&j)) return SV_NO_MEMORY;
+    sp_cut(&j);
+    if (j.words) read_block(&j, country);
+    sp_write(&j, out);
+    bool known = j.place && !j.unsure;
+    if (known) {
+        const sv_place *own =
+            sv_place_by_postcode(world, &j.place->place, out->postcode, out->region, out->city);
+        out->country = own->code;
+    }
+    report(&j, known, out);
+    return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;
+}

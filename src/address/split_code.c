@@ -1,0 +1,217 @@
+/* split_code.c - the postcode: every place in the block where one of the country's forms fits, and the
+ * likeliest of them. */
+#include <string.h>
+#include <unicode/uchar.h>
+
+#include "address/split.h"
+#include "base/utf8.h"
+
+typedef struct fit_at {
+    uint32_t at, end; /* bytes */
+    sv_postcode code;
+    int score;
+    bool found;
+} fit_at;
+
+static bool labelled(const sp_job *j, size_t i)
+{
+    if (i == 0 || j->word[i - 1].column != SP_DROPPED) return false;
+    for (size_t k = i; k-- > 0 && j->word[k].column == SP_DROPPED;) {
+        for (size_t s = 0; s < 3 && j->word[k].length[s]; s++) {
+            if (k + j->word[k].length[s] != i) continue;
+            for (const sp_sense *x = j->word[k].sense[s]; x; x = x->next) {
+                if (x->class == SP_IS_LABEL_CODE) return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Last byte of the open words that go on from word i in its piece. */
+static uint32_t open_end(const sp_job *j, size_t i)
+{
+    size_t to = sp_piece_end(j, i), k = i;
+    while (k + 1 < to && sp_open(j, k + 1))
+        k++;
+    return j->word[k].end;
+}
+
+static size_t word_at(const sp_job *j, uint32_t byte)
+{
+    size_t i = 0;
+    while (i < j->words && j->word[i].end <= byte)
+        i++;
+    return i;
+}
+
+static bool all_figures(const sp_word *w)
+{
+    return w->digits && !w->letters;
+}
+
+/* How likely a code stands here. Position by the place's layout, surroundings, form. */
+static int judge(const sp_job *j, size_t i, const fit_at *f)
+{
+    size_t next = word_at(j, f->end), piece_from = i, piece_to = sp_piece_end(j, i);
+    while (piece_from > 0 && !sp_breaks(&j->word[piece_from]))
+        piece_from--;
+    bool glued_on = next < j->words && j->word[next].at < f->end;
+    bool opens = piece_from == i && f->at == j->word[i].at;
+    bool closes = next >= piece_to;
+    bool letters_after =
+        !closes && sp_open(j, next) && (glued_on || (j->word[next].letters > 1 && !j->word[next].digits));
+    bool letters_before =
+        i > piece_from && j->word[i - 1].letters > 1 && !j->word[i - 1].digits && sp_open(j, i - 1);
+    int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
+    if (labelled(j, i)) return score + 60;
+    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL) return -100;
+    if (opens && closes) score += 4;
+    sv_side side = j->place->side;
+    bool left = side == SV_SIDE_LEFT || side == SV_SIDE_ABOVE || side == SV_SIDE_NONE;
+    if (opens && letters_after) score += left ? 5 : 1;
+    if (closes && letters_before) score += left ? 3 : 5;
+    if (letters_before && letters_after) score += 1;
+    uint64_t around = 0;
+    for (size_t k = piece_from; k < piece_to; k++)
+        around |= j->word[k].mask;
+    size_t length = strlen(f->code.text);
+    if (around & (SP_STREETS | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RURAL))) score -= length <= 4 ? 5 : 3;
+    if (i > piece_from && j->word[i - 1].mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT)) &&
+        !j->word[i - 1].digits)
+        score -= 6;
+    if (i > piece_from && sp_phrase(j, i - 1, SP_STREETS) && !left) score -= 2;
+    if (opens && !closes && !left && piece_from == 0) score -= 2;
+    score += (int)(6 * i / j->words);
+    const sv_region *r = sv_region_by_postcode(j->place, f->code.text);
+    for (size_t k = i > 4 ? i - 4 : 0; r && k < i + 5 && k < j->words; k++) {
+        if (sv_region_find(j->place, sp_text(j, k), j->word[k].end - j->word[k].at) == r) {
+            score += 5;
+            break;
+        }
+    }
+    if (!letters_before && !letters_after && !(opens && closes)) score -= 4;
+    if (all_figures(&j->word[i]) && i > piece_from && all_figures(&j->word[i - 1])) score -= 4;
+    return score;
+}
+
+static void try_at(sp_job *j, uint32_t at, size_t i, fit_at *best)
+{
+    fit_at f = {.at = at};
+    uint32_t end = open_end(j, i);
+    size_t n = sv_postcode_at(j->place, j->text + at, end - at, true, &f.code);
+    if (!n) return;
+    f.end = at + (uint32_t)n;
+    f.score = judge(j, i, &f);
+    f.found = true;
+    if (f.score > 0 && (!best->found || f.score > best->score)) *best = f;
+}
+
+/* Places inside a word where a code may begin: behind a hyphen or sign, or where letters of the East, Thai...
+ * end. */
+static void try_inside(sp_job *j, size_t i, fit_at *best)
+{
+    const sp_word *w = &j->word[i];
+    if (!w->digits || w->end - w->at < 5) return;
+    const char *p = j->text + w->at, *end = j->text + w->end;
+    uint32_t before = 0;
+    bool box = i > 0 && j->word[i - 1].mask & SP_BIT(SP_IS_BOX);
+    while (p < end) {
+        const char *at = p;
+        uint32_t c = sv_utf8_next(&p, end);
+        bool digit = u_charDigitValue((UChar32)c) >= 0;
+        bool behind_letters = before > 0x2FF && u_isalpha((UChar32)before);
+        bool behind_sign = (before == '-' || before == '/') && at > j->text + w->at + 1 &&
+                           (w->letters >= 3 || (box && before == '-'));
+        if (before && ((digit && behind_letters) || behind_sign))
+            try_at(j, (uint32_t)(at - j->text), i, best);
+        before = c;
+    }
+}
+
+/* Kenya writes the code behind the number of the box: "P.O. Box 1190-40100". */
+static void box_code(sp_job *j, fit_at *best)
+{
+    if (strcmp(j->place->place.code, "KE") != 0 || best->found) return;
+    for (size_t i = 0; i < j->words; i++) {
+        const sp_word *w = &j->word[i];
+        bool may = sp_open(j, i) || (w->column == SP_STREET && !w->fixed);
+        const char *dash =
+            may && w->digits && !w->letters ? memchr(sp_text(j, i), '-', w->end - w->at) : NULL;
+        if (!dash) continue;
+        fit_at f = {.at = (uint32_t)(dash + 1 - j->text), .found = true, .score = 1};
+        size_t n = sv_postcode_at(j->place, dash + 1, (size_t)(j->text + w->end - dash - 1), false, &f.code);
+        f.end = f.at + (uint32_t)n;
+        if (n && f.end == w->end) *best = f;
+    }
+}
+
+/* A code that order forms force on buyers where there is none. */
+static void placeholders(sp_job *j)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (!sp_open(j, i) || !all_figures(&j->word[i])) continue;
+        size_t n = j->word[i].end - j->word[i].at;
+        if (!sv_postcode_placeholder(j->place, sp_text(j, i), n)) continue;
+        if (n < 4 || n >= sizeof j->postcode) continue;
+        memcpy(j->postcode, sp_text(j, i), n);
+        j->postcode[n] = 0;
+        j->code_from = (int)i;
+        j->code_to = (int)i + 1;
+        sp_give(j, i, i + 1, SP_CODE);
+        return;
+    }
+}
+
+/* The code as it is kept: normal form, with the prefix that belongs to it on mail from abroad where it was
+ * given. */
+static void keep_code(sp_job *j, const fit_at *f)
+{
+    const char *prefix = j->place->prefix;
+    size_t n = strlen(prefix), k = 0;
+    char given[16];
+    for (uint32_t at = f->at; n && at < f->end && k < sizeof given; at++) {
+        char c = j->text[at];
+        if (c != ' ') given[k++] = (char)(c >= 'a' && c <= 'z' ? c - 32 : c);
+    }
+    size_t letters = 0;
+    while (letters < n && prefix[letters] >= 'A')
+        letters++;
+    bool with =
+        n && k > letters && memcmp(given, prefix, letters) == 0 && memcmp(f->code.text, prefix, letters) != 0;
+    size_t length = strlen(f->code.text);
+    if (with) memcpy(j->postcode, prefix, n);
+    memcpy(j->postcode + (with ? n : 0), f->code.text, length + 1);
+}
+
+static void give_code(sp_job *j, const fit_at *f)
+{
+    size_t from = sp_split_at(j, f->at), to = sp_split_at(j, f->end);
+    while (to < j->words && to > from && j->word[to].at < f->end)
+        to++;
+    if (to == from) to = from + 1;
+    if (j->word[from].column == SP_STREET) j->word[from].column = SP_OPEN; /* was part of a box's number */
+    keep_code(j, f);
+    j->code_from = (int)from;
+    j->code_to = (int)to;
+    if (to < j->words && j->word[to].gap == SP_GAP_GLUED) j->word[to].gap = SP_GAP_BLANK;
+    sp_give(j, from, to, SP_CODE);
+}
+
+void sp_code(sp_job *j)
+{
+    fit_at best = {.found = false};
+    if (!j->place->forms) {
+        placeholders(j);
+        return;
+    }
+    for (size_t i = 0; i < j->words; i++) {
+        if (!sp_open(j, i)) continue;
+        try_at(j, j->word[i].at, i, &best);
+        try_inside(j, i, &best);
+    }
+    box_code(j, &best);
+    if (best.found)
+        give_code(j, &best);
+    else
+        placeholders(j);
+}

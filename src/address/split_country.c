@@ -1,0 +1,238 @@
+/* split_country.c - the country as the block names it. A name alone on the last line or the first is one; a
+ * name that is also a town, a state or a word needs evidence (split_infer.c). */
+#include <string.h>
+
+#include "address/split.h"
+
+typedef struct named {
+    const sv_atlas_place *place;
+    size_t from, to;
+    int weight;
+    bool weak;
+} named;
+
+#define MOST_NAMED 12
+
+typedef struct search {
+    named found[MOST_NAMED];
+    size_t n;
+    size_t last_piece, first_piece; /* first word of the last and the first piece that is open */
+} search;
+
+/* The last piece with open words, and the first. */
+static void find_ends(const sp_job *j, search *s)
+{
+    s->last_piece = s->first_piece = SIZE_MAX;
+    for (size_t i = 0; i < j->words; i = sp_piece_end(j, i)) {
+        for (size_t k = i; k < sp_piece_end(j, i); k++) {
+            if (!sp_open(j, k)) continue;
+            s->last_piece = i;
+            if (s->first_piece == SIZE_MAX) s->first_piece = i;
+            break;
+        }
+    }
+}
+
+static void keep(search *s, const sv_atlas_place *place, size_t from, size_t to, int weight, bool weak)
+{
+    if (s->n < MOST_NAMED) s->found[s->n++] = (named){place, from, to, weight, weak};
+}
+
+static bool alias_of(const sp_job *j, size_t from, size_t to, sv_alias *a)
+{
+    const char *key;
+    size_t n = sp_span_key(j, from, to, &key);
+    return sv_alias_find(j->atlas, key, n, a) && a->place && !a->shared;
+}
+
+/* Two letters in lower case ("la", "de") are words, not codes. */
+static bool code_in_words(const sp_job *j, size_t from, size_t to, const sv_alias *a)
+{
+    const char *p = sp_text(j, from);
+    return a->weak && to == from + 1 && sp_span(j, from, to) <= 3 && p[0] >= 'a' && p[0] <= 'z';
+}
+
+/* The piece from .. to - 1, all open, as a whole. */
+static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
+{
+    sv_alias a;
+    if (to - from > 7 || !alias_of(j, from, to, &a)) return false;
+    bool line = j->word[from].gap == SP_GAP_LINE && (to == j->words || j->word[to].gap == SP_GAP_LINE);
+    bool last = from == s->last_piece, first = from == s->first_piece;
+    int weight = 30 + (line ? 10 : 0) + (last ? 25 : 0) + (first && line ? 8 : 0);
+    if (first && last) weight = 10; /* nothing but the name */
+    if (a.weak) {
+        if (code_in_words(j, from, to, &a)) {
+            if (!last || !line) return false;
+        }
+        weight = last ? (line ? 14 : 9) : (line ? 7 : 2);
+    } else if (!last && !line) {
+        weight = 22;
+    }
+    keep(s, sv_atlas_place_of(a.place), from, to, weight, a.weak);
+    return true;
+}
+
+/* A name at the end of the last piece, or at the end of any piece behind figures ("80210-000 Brasil"). */
+static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
+{
+    bool last = from == s->last_piece;
+    size_t most = to - from - 1 < 6 ? to - from - 1 : 6;
+    for (size_t n = most; n >= 1; n--) {
+        sv_alias a;
+        size_t at = to - n;
+        if (!alias_of(j, at, to, &a) || code_in_words(j, at, to, &a)) continue;
+        bool behind_figures = j->word[at - 1].digits && !j->word[at - 1].letters;
+        if (a.weak)
+            keep(s, sv_atlas_place_of(a.place), at, to,
+                 last ? (n == 1 && sp_span(j, at, to) <= 3 ? 3 : 5) : 1, true);
+        else
+            keep(s, sv_atlas_place_of(a.place), at, to,
+                 last             ? 40
+                 : behind_figures ? 20
+                                  : 3,
+                 !last && !behind_figures);
+        return;
+    }
+}
+
+/* A name at the head of the first piece or of a line of figures ("Puerto Rico 00656", "日本 東京都"). */
+static void piece_head(sp_job *j, search *s, size_t from, size_t to)
+{
+    size_t most = to - from - 1 < 5 ? to - from - 1 : 5;
+    for (size_t n = most; n >= 1; n--) {
+        sv_alias a;
+        if (!alias_of(j, from, from + n, &a) || code_in_words(j, from, from + n, &a)) continue;
+        bool before_figures = from + n + 1 == to && j->word[to - 1].digits && !j->word[to - 1].letters;
+        bool east = j->word[from].east;
+        bool last = from == s->last_piece;
+        int weight = a.weak ? (before_figures ? 4 : 1) : before_figures ? (last ? 30 : 12) : east ? 25 : 2;
+        keep(s, sv_atlas_place_of(a.place), from, from + n, weight, a.weak || weight < 10);
+        return;
+    }
+}
+
+/* What makes a street, quarter or school of a country's name: "日本橋", "中国路", "台灣大道". */
+static bool goes_on(const char *next)
+{
+    static const char *const marks[] = {"橋", "路", "大道", "街", "町", "大學", "大学", "市", "省"};
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+        if (strncmp(next, marks[i], strlen(marks[i])) == 0) return true;
+    }
+    return false;
+}
+
+/* A name written on to the rest, in Han or Hangul: "中国广东省...", "香港九龍...". */
+static void east_head(sp_job *j, search *s, size_t i)
+{
+    sp_word *w = &j->word[i];
+    if (!w->east || !sp_open(j, i)) return;
+    for (size_t n = 21; n >= 6; n -= 3) {
+        char key[64];
+        sv_alias a;
+        if (w->end - w->at < n + 6) continue;
+        size_t length = sv_alias_key(key, sizeof key, sp_text(j, i), n);
+        if (length != n || !sv_alias_find(j->atlas, key, length, &a) || !a.place || a.weak) continue;
+        if (goes_on(sp_text(j, i) + n)) return;
+        const sv_atlas_place *place = sv_atlas_place_of(a.place);
+        if (sp_split_at(j, w->at + (uint32_t)n) == i + 1) keep(s, place, i, i + 1, 28, false);
+        return;
+    }
+}
+
+static bool all_open(const sp_job *j, size_t from, size_t to)
+{
+    for (size_t i = from; i < to; i++) {
+        if (!sp_open(j, i)) return false;
+    }
+    return true;
+}
+
+static void search_names(sp_job *j, search *s)
+{
+    for (size_t i = 0; i < j->words && i < 64; i++)
+        east_head(j, s, i);
+    find_ends(j, s);
+    for (size_t i = 0, to; i < j->words; i = to) {
+        to = sp_piece_end(j, i);
+        size_t from = i, end = to;
+        while (from < end && !sp_open(j, from))
+            from++;
+        while (end > from && !sp_open(j, end - 1))
+            end--;
+        if (from == end || !all_open(j, from, end)) continue;
+        if (from != i && i == s->last_piece) s->last_piece = from;
+        if (from != i && i == s->first_piece) s->first_piece = from;
+        if (whole_piece(j, s, from, end)) continue;
+        if (end - from < 2) continue;
+        piece_tail(j, s, from, end);
+        piece_head(j, s, from, end);
+    }
+}
+
+/* The mother country's name beside the territory's ("La Réunion / France") is the country too. */
+static bool belongs(const sv_atlas_place *to, const sv_atlas_place *named_place)
+{
+    return named_place == to || strcmp(to->place.sovereign, named_place->place.code) == 0 ||
+           strcmp(named_place->place.sovereign, to->place.code) == 0;
+}
+
+static void give_names(sp_job *j, const search *s)
+{
+    for (size_t i = 0; i < s->n; i++) {
+        const named *f = &s->found[i];
+        if (!belongs(j->place, f->place)) continue;
+        if (f->weak ? f->weight >= 7 || (f->place == j->place && f->weight >= 4) : f->weight >= 10)
+            sp_give(j, f->from, f->to, SP_COUNTRY);
+    }
+}
+
+/* A finer name wins: with RE and FR both named, RE. */
+static const sv_atlas_place *finer(const search *s, const sv_atlas_place *best)
+{
+    for (size_t i = 0; i < s->n; i++) {
+        const named *f = &s->found[i];
+        if (f->place != best && strcmp(f->place->place.sovereign, best->place.code) == 0 &&
+            (!f->weak || f->weight >= 7))
+            return f->place;
+    }
+    return best;
+}
+
+void sp_country(sp_job *j, const char *hint)
+{
+    search s = {.n = 0};
+    int16_t score[SP_NUMBERS];
+    search_names(j, &s);
+    const sv_place *told = hint && *hint ? sv_place_by_name(j->world, hint) : NULL;
+    if (!told && hint && *hint) told = sv_place_by_code(j->world, hint);
+    if (told) j->place = sv_atlas_place_of(told);
+    if (j->place) {
+        j->place = finer(&s, j->place);
+        give_names(j, &s);
+        return;
+    }
+    memset(score, 0, sizeof score);
+    const named *best = NULL;
+    for (size_t i = 0; i < s.n; i++) {
+        const named *f = &s.found[i];
+        if (!f->weak && f->weight >= 10 && (!best || f->weight > best->weight)) best = f;
+        unsigned number = sp_number(f->place->place.code);
+        if (score[number] < f->weight) score[number] = (int16_t)f->weight;
+    }
+    if (best) {
+        j->place = finer(&s, best->place);
+        give_names(j, &s);
+        return;
+    }
+    bool sure;
+    const sv_atlas_place *guess = sp_infer(j, score, &sure);
+    if (!guess) return;
+    j->place = guess;
+    j->unsure = !sure;
+    bool named_so = false;
+    for (size_t i = 0; i < s.n; i++)
+        named_so |= s.found[i].place == guess && s.found[i].weight >= 7;
+    j->inferred = !named_so;
+    give_names(j, &s);
+}

@@ -1,0 +1,316 @@
+/* split_rest.c - who it is for, firms, street lines, and what fits nowhere. */
+#include <string.h>
+
+#include "address/split.h"
+#include "base/utf8.h"
+
+#define MOST_RUNS 96
+
+typedef enum kind { PLAIN, STREET, NOTE, FIRM, NAMED } kind;
+typedef struct run {
+    size_t from, to;
+    kind kind;
+    int street;
+    bool done;
+} run;
+
+static bool given(const sp_job *j, sp_column column)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column == column) return true;
+    }
+    return false;
+}
+
+static bool has_mask(const sp_job *j, size_t from, size_t to, uint64_t bits)
+{
+    for (; from < to; from++) {
+        if (j->word[from].mask & bits) return true;
+    }
+    return false;
+}
+
+static kind kind_of(const sp_job *j, const run *r)
+{
+    const sp_word *first = &j->word[r->from];
+    bool digit = sp_has_digit(j, r->from, r->to);
+    bool firm = has_mask(j, r->from, r->to, SP_BIT(SP_IS_FIRM) | SP_BIT(SP_IS_FIRM_EAST));
+    bool ends_firm = j->word[r->to - 1].mask & SP_BIT(SP_IS_FIRM) &&
+                     !(j->word[r->to - 1].mask & (SP_STREETS | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_WEAK)));
+    if (first->first & SP_BIT(SP_IS_NOTE) && r->street < 5 && r->to - r->from > 1) return NOTE;
+    if (first->first & SP_BIT(SP_IS_TITLE) && !digit && r->street < 4 && r->to - r->from > 1) return NAMED;
+    if (ends_firm && (!digit || r->street <= 2)) return FIRM;
+    if (r->street >= 3 || digit) return STREET;
+    if (firm) return FIRM;
+    return r->street >= 2 ? STREET : PLAIN;
+}
+
+static size_t find_runs(const sp_job *j, run *out)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < j->words && n < MOST_RUNS;) {
+        if (!sp_open(j, i)) {
+            i++;
+            continue;
+        }
+        size_t to = i + 1;
+        while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
+            to++;
+        out[n] = (run){.from = i, .to = to, .street = sp_street(j, i, to)};
+        out[n].kind = kind_of(j, &out[n]);
+        n++;
+        i = to;
+    }
+    return n;
+}
+
+/* First word that is of the street: given so, or in a run that looks so. */
+static size_t first_street(const sp_job *j, const run *r, size_t n)
+{
+    size_t at = j->words;
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column != SP_STREET) continue;
+        at = i;
+        break;
+    }
+    for (size_t k = 0; k < n; k++) {
+        if (r[k].kind == STREET && r[k].from < at) return r[k].from;
+    }
+    return at;
+}
+
+static bool is_name(const sp_job *j, const run *r)
+{
+    if (r->done || r->to - r->from > 7 || j->word[r->from].no_name) return false;
+    return r->kind == PLAIN || r->kind == NAMED;
+}
+
+/* Where in a run that holds a name and a street the street begins: "Ana Ruiz Calle Ancha 9", "Gwen Hale 77
+ * Elm St". */
+static size_t street_start(const sp_job *j, const run *r)
+{
+    size_t to = r->to;
+    for (size_t i = r->from + 1; i < to; i++) {
+        const sp_word *w = &j->word[i];
+        if (w->first & (SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RESTANTE)) && i + 1 < to)
+            return i;
+        if (w->first & (SP_BIT(SP_IS_CARE) | SP_BIT(SP_IS_ATTN)) && i + 1 < to) return i;
+        if (w->first & SP_BIT(SP_IS_UNIT) && i + 1 < to && j->word[i + 1].digits && i - r->from >= 2)
+            return i;
+        if (w->mask & SP_BIT(SP_IS_END))
+            return i - r->from >= 2 ? i : r->from + 2 < to && i == r->from + 1 ? i : r->from;
+        if (w->digits && i + 1 < to && j->word[i + 1].letters > 1 && i - r->from >= 2) return i;
+        if (w->digits) return i - r->from >= 3 ? r->from + 2 : r->from; /* "Tereza Malá Kounicova 33" */
+    }
+    return r->from;
+}
+
+/* The first run may be name and street in one, when no run is a name. */
+static bool part_name(sp_job *j, run *r, size_t n)
+{
+    for (size_t k = 0; k < n; k++) {
+        if (is_name(j, &r[k]) || r[k].kind == FIRM) return false;
+    }
+    if (n == 0 || r[0].kind != STREET || j->word[r[0].from].digits || j->word[r[0].from].no_name)
+        return false;
+    uint64_t first = j->word[r[0].from].first;
+    if (first & (SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_BOX))) return false;
+    size_t at = street_start(j, &r[0]);
+    if (at <= r[0].from || at - r[0].from > 5) return false;
+    sp_give(j, r[0].from, at, SP_RECIPIENT);
+    sp_give(j, at, r[0].to, SP_STREET);
+    r[0].done = true;
+    return true;
+}
+
+static void take(sp_job *j, run *r, sp_column column)
+{
+    sp_give(j, r->from, r->to, column);
+    r->done = true;
+}
+
+static run *first_name(const sp_job *j, run *r, size_t n, size_t before)
+{
+    for (size_t k = 0; k < n; k++) {
+        if (r[k].kind == NAMED && is_name(j, &r[k])) return &r[k];
+    }
+    for (size_t k = 0; k < n && r[k].from < before; k++) {
+        if (is_name(j, &r[k])) return &r[k];
+    }
+    return NULL;
+}
+
+static run *last_name(const sp_job *j, run *r, size_t n)
+{
+    for (size_t k = n; k-- > 0;) {
+        if (is_name(j, &r[k])) return &r[k];
+    }
+    return NULL;
+}
+
+static void give_firm(sp_job *j, run *r, size_t n)
+{
+    for (size_t k = 0; k < n; k++) {
+        if (r[k].kind != FIRM || r[k].done) continue;
+        if (!given(j, SP_FIRM)) {
+            take(j, &r[k], SP_FIRM);
+            return;
+        }
+    }
+}
+
+static void give_name(sp_job *j, run *r, size_t n)
+{
+    if (given(j, SP_RECIPIENT)) return;
+    run *name = first_name(j, r, n, first_street(j, r, n));
+    if (!name) name = last_name(j, r, n);
+    if (name) {
+        take(j, name, SP_RECIPIENT);
+        return;
+    }
+    part_name(j, r, n);
+}
+
+static bool beside(const sp_job *j, const run *r, sp_column column)
+{
+    bool before = r->from > 0 && j->word[r->from - 1].column == column;
+    return before || (r->to < j->words && j->word[r->to].column == column);
+}
+
+/* From the name or the firm to the town: there a bare line is of the street. */
+static bool inside(const sp_job *j, const run *r)
+{
+    bool before = false, after = false;
+    for (size_t i = 0; i < r->from; i++)
+        before |= j->word[i].column == SP_RECIPIENT || j->word[i].column == SP_FIRM ||
+                  j->word[i].column == SP_STREET;
+    for (size_t i = r->to; i < j->words; i++)
+        after |= j->word[i].column == SP_TOWN || j->word[i].column == SP_CODE ||
+                 j->word[i].column == SP_STREET || j->word[i].column == SP_REGION ||
+                 j->word[i].column == SP_COUNTRY || j->word[i].column == SP_DEPENDENT;
+    return before && after;
+}
+
+static void give_rest(sp_job *j, run *r, size_t n)
+{
+    for (size_t k = 0; k < n; k++) {
+        if (!r[k].done && r[k].kind == STREET) take(j, &r[k], SP_STREET);
+    }
+    for (size_t k = 0; k < n; k++) {
+        if (r[k].done || r[k].kind == NOTE) continue;
+        if (inside(j, &r[k]) || beside(j, &r[k], SP_STREET)) take(j, &r[k], SP_STREET);
+    }
+    for (size_t k = 0; k < n; k++) {
+        if (r[k].done) continue;
+        bool firm = r[k].kind == FIRM && !given(j, SP_FIRM);
+        take(j, &r[k], firm ? SP_FIRM : SP_UNPLACED);
+    }
+}
+
+void sp_rest(sp_job *j)
+{
+    run r[MOST_RUNS];
+    size_t n = find_runs(j, r);
+    give_name(j, r, n);
+    give_firm(j, r, n);
+    give_rest(j, r, n);
+    for (size_t i = 0; i < j->words; i++) { /* runs beyond the most */
+        if (sp_open(j, i)) j->word[i].column = SP_UNPLACED;
+    }
+}
+
+/* ---- honorifics
+ * -------------------------------------------------------------------------------------------- */
+
+static bool is_recipient(const sp_job *j, size_t i)
+{
+    return i < j->words && j->word[i].column == SP_RECIPIENT;
+}
+
+/* "คุณสมชาย": a Thai title is written on to the name. */
+static void part_title(sp_job *j, size_t i)
+{
+    sp_word *w = &j->word[i];
+    const char *p = sp_text(j, i), *end = j->text + w->end, *q = p;
+    size_t best = 0;
+    for (size_t letters = 0; q < end && letters < 8; letters++) {
+        uint32_t c = sv_utf8_next(&q, end);
+        if (c < 0xE00 || c > 0xE7F) return;
+        char key[64];
+        size_t n =
+            letters >= 2 && end - q >= 6 ? sv_alias_key(key, sizeof key, p, (size_t)(q - p)) : SIZE_MAX;
+        const sp_sense *s = n != SIZE_MAX && n ? sv_names_get(&j->data->words, 0, key, n) : NULL;
+        for (; s; s = s->next) {
+            if (s->class == SP_IS_TITLE) best = (size_t)(q - p);
+        }
+    }
+    if (!best) return;
+    size_t at = sp_split_at(j, w->at + (uint32_t)best);
+    if (at != i + 1) return;
+    j->word[i].column = SP_DROPPED;
+    j->word[at].column = SP_RECIPIENT;
+}
+
+/* "山口様", "김서연님", "林晓雯女士收": what honours stands behind, written on. */
+static bool part_honour(sp_job *j, size_t i)
+{
+    sp_word *w = &j->word[i];
+    if (!w->east) return false;
+    const char *p = sp_text(j, i);
+    size_t bytes = w->end - w->at;
+    for (size_t n = 12; n >= 3; n -= 3) {
+        char key[64];
+        if (bytes < n + 3) continue;
+        size_t length = sv_alias_key(key, sizeof key, p + bytes - n, n);
+        const sp_sense *s =
+            length != SIZE_MAX && length ? sv_names_get(&j->data->words, 0, key, length) : NULL;
+        for (; s; s = s->next) {
+            if (s->class != SP_IS_TITLE_AFTER || (s->in && !sp_has(s->in, sp_number(j->place->place.code))))
+                continue;
+            size_t at = sp_split_at(j, w->end - (uint32_t)n);
+            if (at != i + 1) return false;
+            j->word[at].column = SP_DROPPED;
+            j->word[i].column = SP_RECIPIENT;
+            return true;
+        }
+    }
+    return false;
+}
+
+void sp_titles(sp_job *j)
+{
+    if (!j->place) return;
+    sp_look_up(j);
+    sp_mask(j);
+    for (size_t i = 0; i < j->words; i++) {
+        if (!is_recipient(j, i) || (i > 0 && is_recipient(j, i - 1) && !sp_breaks(&j->word[i]))) continue;
+        size_t from = i, to = i + 1;
+        while (is_recipient(j, to) && !sp_breaks(&j->word[to]))
+            to++;
+        size_t n;
+        while (from < to && (n = sp_phrase(j, from, SP_BIT(SP_IS_TITLE))) != 0 && from + n < to) {
+            for (size_t k = from; k < from + n; k++)
+                j->word[k].column = SP_DROPPED;
+            from += n;
+        }
+        for (size_t k = to - 1; k > from; k--) {
+            n = sp_phrase(j, k, SP_BIT(SP_IS_TITLE_AFTER));
+            if (!n || k + n < to) continue;
+            for (size_t m = k; m < to; m++)
+                j->word[m].column = SP_DROPPED;
+            to = k;
+        }
+        if (to > from && part_honour(j, to - 1)) part_honour(j, to - 1);
+        part_title(j, from);
+        i = to;
+    }
+    for (size_t i = 0; i < j->words; i++) { /* an honorific alone on its line */
+        size_t n = sp_phrase(j, i, SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_TITLE_AFTER));
+        bool alone = n && sp_breaks(&j->word[i]) && sp_piece_end(j, i) == i + n;
+        bool loose =
+            j->word[i].column == SP_UNPLACED || (j->word[i].column == SP_STREET && !j->word[i].fixed);
+        if (!alone || !loose) continue;
+        for (size_t k = i; k < i + n; k++)
+            j->word[k].column = SP_DROPPED;
+    }
+}

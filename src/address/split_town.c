@@ -1,0 +1,418 @@
+/* split_town.c - town, region and dependent locality. Every run of open words is weighed: where it stands
+ * from the postcode, by the layout of the place; known towns; what looks like a street, a name or a region is
+ * not one. */
+#include <string.h>
+
+#include "address/split.h"
+
+#define MOST_RUNS 96
+
+typedef struct run {
+    size_t from, to;
+    size_t region_from, region_to; /* a region at its end, apart from the town */
+    int street;
+    bool whole_region; /* nothing but a region's name */
+    bool code_region;  /* ... in its short form */
+    bool known;        /* a known town of the place */
+    bool head;         /* the first run of the block */
+} run;
+
+typedef struct runs {
+    run r[MOST_RUNS];
+    size_t n;
+    int code; /* number of the first run behind the postcode; -1 no postcode */
+} runs;
+
+static const sv_region *region_of(const sp_job *j, size_t from, size_t to)
+{
+    if (from >= to || to - from > 6) return NULL;
+    return sv_region_find(j->place, sp_text(j, from), sp_span(j, from, to));
+}
+
+static bool is_area(const sp_job *j, size_t from, size_t to)
+{
+    return sp_phrase(j, from, SP_BIT(SP_IS_AREA)) == to - from;
+}
+
+static bool is_town(const sp_job *j, size_t from, size_t to)
+{
+    return sp_phrase(j, from, SP_BIT(SP_IS_TOWN)) == to - from;
+}
+
+static bool short_form(const sp_job *j, size_t from, size_t to)
+{
+    return to == from + 1 && j->word[from].letters <= 3 && !j->word[from].east;
+}
+
+static bool is_small_word(const sp_job *j, size_t i)
+{
+    static const char *const words[] = {"de",    "del", "la",  "las",   "los",   "el",   "da",  "do", "dos",
+                                        "di",    "of",  "and", "le",    "les",   "du",   "der", "y",  "san",
+                                        "santa", "st",  "new", "north", "south", "west", "east"};
+    for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
+        if (sp_key_length(&j->word[i]) == strlen(words[k]) &&
+            memcmp(sp_key(j, &j->word[i]), words[k], strlen(words[k])) == 0)
+            return true;
+    }
+    return false;
+}
+
+static bool upper_case(const sp_job *j, size_t i)
+{
+    char c = *sp_text(j, i);
+    return c >= 'A' && c <= 'Z' &&
+           (j->word[i].end - j->word[i].at < 2 || !(sp_text(j, i)[1] >= 'a' && sp_text(j, i)[1] <= 'z'));
+}
+
+/* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". */
+static void find_tail_region(const sp_job *j, run *r)
+{
+    r->region_from = r->region_to = r->to;
+    if (is_town(j, r->from, r->to)) return;
+    for (size_t n = 4; n >= 1; n--) {
+        size_t at = r->to - n;
+        if (r->to - r->from <= n) continue;
+        bool area = is_area(j, at, r->to);
+        if (!area && !region_of(j, at, r->to)) continue;
+        bool coded = short_form(j, at, r->to);
+        bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
+        if (coded && !upper_case(j, at) && !at_code && !is_town(j, r->from, at)) continue;
+        if (coded && !j->place->region_short && !at_code) continue;
+        if (!coded && (is_small_word(j, at - 1) || !(at_code || is_town(j, r->from, at)))) continue;
+        if (sp_street(j, r->from, at) > 3 && !coded) continue;
+        r->region_from = at;
+        return;
+    }
+}
+
+static void look_at(const sp_job *j, run *r)
+{
+    r->street = sp_street(j, r->from, r->to);
+    r->whole_region = region_of(j, r->from, r->to) || is_area(j, r->from, r->to);
+    r->code_region = r->whole_region && short_form(j, r->from, r->to);
+    if (r->code_region && !upper_case(j, r->from) && j->code_from != (int)r->to && j->code_to != (int)r->from)
+        r->whole_region = r->code_region = false;
+    find_tail_region(j, r);
+    r->known = is_town(j, r->from, r->region_from);
+}
+
+/* Runs of open words, cut at gaps and at words already given. */
+static void find_runs(const sp_job *j, runs *s)
+{
+    s->n = 0;
+    s->code = -1;
+    for (size_t i = 0; i < j->words && s->n < MOST_RUNS;) {
+        if (s->code < 0 && j->code_from >= 0 && i >= (size_t)j->code_from) s->code = (int)s->n;
+        if (!sp_open(j, i)) {
+            i++;
+            continue;
+        }
+        size_t to = i + 1;
+        while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
+            to++;
+        run *r = &s->r[s->n];
+        *r = (run){.from = i, .to = to, .head = s->n == 0};
+        look_at(j, r);
+        s->n++;
+        i = to;
+    }
+    if (s->code < 0 && j->code_from >= 0) s->code = (int)s->n;
+}
+
+static bool same_line(const sp_job *j, size_t a, size_t b)
+{
+    return j->word[a].line == j->word[b].line;
+}
+
+/* By where it stands from the postcode. */
+static int by_place(const sp_job *j, const runs *s, size_t k)
+{
+    static const int beside_right[] = {6, 10, 4, 4, 8}, beside_left[] = {6, 5, 10, 8, 3};
+    static const int below[] = {3, 4, 2, 2, 8}, above[] = {5, 3, 6, 9, 2};
+    const run *r = &s->r[k];
+    sv_side side = j->place->side;
+    if (j->code_to == (int)r->from && !sp_breaks(&j->word[r->from])) return beside_right[side];
+    if (j->code_from == (int)r->to && !sp_breaks(&j->word[j->code_from])) return beside_left[side];
+    if ((int)k >= s->code) {
+        int steps = (int)k - s->code;
+        /* A dash or comma between code and town on one line is a blank as well. */
+        if (steps == 0 && j->code_to == (int)r->from && same_line(j, r->from, (size_t)j->code_from))
+            return beside_right[side] - 1;
+        return below[side] - 3 * steps + (steps == 0 && same_line(j, r->from, (size_t)j->code_from) ? 2 : 0);
+    }
+    int steps = s->code - 1 - (int)k;
+    bool next_to = j->code_from == (int)r->to && same_line(j, r->from, (size_t)j->code_from);
+    return above[side] - 2 * steps + (next_to ? 2 : 0);
+}
+
+/* Without a postcode: from the end, or from the head when the country stands first. */
+static int by_order(const sp_job *j, const runs *s, size_t k)
+{
+    bool country_first = j->words && j->word[0].column == SP_COUNTRY && s->n > 1;
+    int steps = country_first ? (int)k : (int)(s->n - 1 - k);
+    return 8 - 2 * steps;
+}
+
+static bool other_candidate(const runs *s, size_t k)
+{
+    for (size_t i = 0; i < s->n; i++) {
+        const run *r = &s->r[i];
+        if (i != k && !r->head && r->street < 2 && !r->whole_region) return true;
+    }
+    return false;
+}
+
+static int judge(const sp_job *j, const runs *s, size_t k)
+{
+    const run *r = &s->r[k];
+    const sp_habit *habit = &j->data->habit[sp_number(j->place->place.code)];
+    int score = s->code >= 0 ? by_place(j, s, k) : by_order(j, s, k);
+    bool digit = sp_has_digit(j, r->from, r->region_from);
+    if (r->known) score += 6;
+    if (!r->known || digit) score -= 2 * r->street;
+    if (digit && !r->known) score -= j->word[r->from].digits ? 4 : 0;
+    if (r->whole_region) {
+        bool other = other_candidate(s, k);
+        if (r->code_region)
+            score -= 20;
+        else if (habit->region_above && other)
+            score -= 15;
+        else if (other)
+            score -= r->known ? 5 : 12;
+    }
+    if (r->head && s->n > 1 && !r->known) score -= 5;
+    uint64_t first = j->word[r->from].first, mask = 0;
+    for (size_t i = r->from; i < r->to; i++)
+        mask |= j->word[i].mask;
+    if (first & SP_BIT(SP_IS_TITLE)) score -= 8;
+    if (mask & SP_BIT(SP_IS_FIRM) && !r->known) score -= 3;
+    if (first & SP_BIT(SP_IS_NOTE) && !r->known) score -= 6;
+    if (j->word[r->from].no_name) score += 1;
+    if (r->region_from - r->from > 5) score -= 3;
+    return score;
+}
+
+/* "77 Peachtree Pl NE Atlanta GA 30309": the town behind the last word of the street, before the code. */
+static size_t tail_town(const sp_job *j, const run *r)
+{
+    size_t to = r->region_from, at = to;
+    for (size_t n = 4; n >= 1; n--) { /* a known town at the end */
+        if (to - r->from > n && is_town(j, to - n, to)) return to - n;
+    }
+    while (at > r->from) {
+        const sp_word *w = &j->word[at - 1];
+        if (w->digits || w->mask & (SP_BIT(SP_IS_BACK) | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_END))) break;
+        at--;
+    }
+    while (at < to && j->word[at].letters <= 2 && upper_case(j, at) && to - at > 1) /* NE, SW: directions */
+        at++;
+    return at > r->from && at < to && to - at <= 3 ? at : to;
+}
+
+static void give_town(sp_job *j, size_t from, size_t to)
+{
+    sp_give(j, from, to, SP_TOWN);
+    j->town_from = (int)from;
+    j->town_to = (int)to;
+}
+
+static void choose_town(sp_job *j)
+{
+    runs s;
+    find_runs(j, &s);
+    int best = -1, best_score = -1000;
+    for (size_t k = 0; k < s.n; k++) {
+        int score = judge(j, &s, k);
+        if (score > best_score) {
+            best_score = score;
+            best = (int)k;
+        }
+    }
+    /* The run before the code may hold street and town without a comma. */
+    for (size_t k = 0; k < s.n; k++) {
+        run *r = &s.r[k];
+        bool at_code = j->code_from == (int)r->to;
+        bool last = s.code < 0 && k + 1 == s.n;
+        if ((!at_code && !last) || r->street < 2 || r->known) continue;
+        size_t at = tail_town(j, r);
+        if (at >= r->region_from) continue;
+        bool known = is_town(j, at, r->region_from);
+        if (best_score >= (known ? 9 : j->place->side == SV_SIDE_RIGHT && at_code ? 7 : 1)) continue;
+        sp_give(j, r->region_from, r->to, SP_REGION);
+        give_town(j, at, r->region_from);
+        return;
+    }
+    if (best < 0 || best_score <= 0) return;
+    run *r = &s.r[best];
+    sp_give(j, r->region_from, r->to, SP_REGION);
+    give_town(j, r->from, r->region_from);
+}
+
+static bool given(const sp_job *j, sp_column column)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column == column) return true;
+    }
+    return false;
+}
+
+static void note_town(sp_job *j)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column != SP_TOWN) continue;
+        if (j->town_from < 0) j->town_from = (int)i;
+        j->town_to = (int)i + 1;
+    }
+}
+
+/* Runs between which and the town or the code no other run stands. */
+static bool near_town(const sp_job *j, const run *r)
+{
+    size_t i = r->to;
+    while (i < j->words && (j->word[i].column == SP_DROPPED || j->word[i].column == SP_COUNTRY))
+        i++;
+    if (i < j->words &&
+        (j->word[i].column == SP_TOWN || j->word[i].column == SP_CODE || j->word[i].column == SP_REGION))
+        return true;
+    i = r->from;
+    while (i > 0 && (j->word[i - 1].column == SP_DROPPED || j->word[i - 1].column == SP_COUNTRY))
+        i--;
+    return i > 0 && (j->word[i - 1].column == SP_TOWN || j->word[i - 1].column == SP_CODE ||
+                     j->word[i - 1].column == SP_REGION || j->word[i - 1].column == SP_DEPENDENT);
+}
+
+static void give_regions(sp_job *j)
+{
+    runs s;
+    find_runs(j, &s);
+    for (size_t k = 0; k < s.n; k++) {
+        const run *r = &s.r[k];
+        if (!r->whole_region || (r->head && s.n > 1 && !near_town(j, r))) continue;
+        if (r->code_region && !near_town(j, r)) continue;
+        if (!near_town(j, r) && j->town_from >= 0 && r->to < (size_t)j->town_from &&
+            j->place->side != SV_SIDE_BELOW && sp_street(j, r->from, r->to) > 0)
+            continue;
+        sp_give(j, r->from, r->to, SP_REGION);
+    }
+    /* "Porto Alegre-RS": the short form written on to the town. */
+    for (size_t i = 0; i < j->words; i++) {
+        const sp_word *w = &j->word[i];
+        if (w->column != SP_TOWN || w->end - w->at < 6 || !j->place->region_short || j->words == j->room)
+            continue;
+        const char *tail = j->text + w->end - 3;
+        if (tail[0] != '-' || tail[1] < 'A' || tail[1] > 'Z' || !sv_region_find(j->place, tail + 1, 2))
+            continue;
+        size_t at = sp_split_at(j, w->end - 2);
+        if (at != i + 1) continue;
+        j->word[at].column = SP_REGION;
+        j->word[at].gap = SP_GAP_DASH;
+    }
+}
+
+/* What stands in brackets or behind a stroke by the town and is no region belongs to it: "Halle (Saale)",
+ * "Biel/Bienne". */
+static void join_town(sp_job *j)
+{
+    for (size_t i = 1; i < j->words; i++) {
+        const sp_word *w = &j->word[i];
+        if (!sp_open(j, i) || j->word[i - 1].column != SP_TOWN || w->digits) continue;
+        if (w->gap == SP_GAP_PAREN || w->gap == SP_GAP_SLASH) {
+            size_t to = sp_piece_end(j, i);
+            if (to - i <= 3 && !sp_has_digit(j, i, to)) sp_give(j, i, to, SP_TOWN);
+        }
+    }
+}
+
+/* The town every address of the place has (SINGAPORE, GIBRALTAR). */
+static bool is_own_town(const sp_job *j, size_t from, size_t to)
+{
+    const char *key;
+    char own[64];
+    size_t n = sp_span_key(j, from, to, &key);
+    size_t length = sv_alias_key(own, sizeof own, j->place->town, strlen(j->place->town));
+    return n && n == length && memcmp(own, key, n) == 0;
+}
+
+/* Town and country of one name: where no other town stands, the name by the code (or the first) is the town.
+ */
+static void town_of_country(sp_job *j)
+{
+    size_t best = SIZE_MAX, best_to = 0;
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column != SP_COUNTRY) continue;
+        size_t to = i + 1;
+        while (to < j->words && j->word[to].column == SP_COUNTRY && !sp_breaks(&j->word[to]))
+            to++;
+        bool town = is_town(j, i, to) || is_own_town(j, i, to);
+        bool by_code = j->code_from == (int)to || j->code_to == (int)i;
+        if (town && (best == SIZE_MAX || by_code)) {
+            best = i;
+            best_to = to;
+        }
+        i = to - 1;
+    }
+    if (best == SIZE_MAX) return;
+    for (size_t i = best; i < best_to; i++)
+        j->word[i].column = SP_OPEN;
+    give_town(j, best, best_to);
+}
+
+/* No town but a region that is one: Tokyo, Dubai. */
+static void town_of_region(sp_job *j)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column != SP_REGION || j->word[i].fixed) continue;
+        size_t to = i + 1;
+        while (to < j->words && j->word[to].column == SP_REGION && !sp_breaks(&j->word[to]))
+            to++;
+        if (!short_form(j, i, to)) {
+            for (size_t k = i; k < to; k++)
+                j->word[k].column = SP_OPEN;
+            give_town(j, i, to);
+            return;
+        }
+        i = to - 1;
+    }
+}
+
+static bool streets_before(const sp_job *j, size_t from)
+{
+    for (size_t i = 0; i < from; i++) {
+        if (j->word[i].column == SP_STREET) return true;
+        if (sp_open(j, i) && (j->word[i].digits || j->word[i].mask & SP_STREETS)) return true;
+    }
+    return false;
+}
+
+/* A bare line between street and town, where the place has such: dependent locality. */
+static void give_dependents(sp_job *j)
+{
+    const sp_habit *habit = &j->data->habit[sp_number(j->place->place.code)];
+    if (!habit->dependent || j->town_from < 0) return;
+    runs s;
+    find_runs(j, &s);
+    for (size_t k = s.n; k-- > 1;) {
+        const run *r = &s.r[k];
+        if (r->to > (size_t)j->town_from || r->street > 1 || sp_has_digit(j, r->from, r->from + 1)) continue;
+        if (sp_has_digit(j, r->from, r->to) && r->to - r->from == 1) continue;
+        uint64_t mask = j->word[r->from].first;
+        if (mask & (SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_NOTE)) || !near_town(j, r) ||
+            !streets_before(j, r->from))
+            continue;
+        sp_give(j, r->from, r->to, SP_DEPENDENT);
+        return;
+    }
+}
+
+void sp_town(sp_job *j)
+{
+    sp_parts(j);
+    if (!given(j, SP_TOWN)) choose_town(j);
+    note_town(j);
+    give_regions(j);
+    join_town(j);
+    if (!given(j, SP_TOWN)) town_of_country(j);
+    if (!given(j, SP_TOWN)) town_of_region(j);
+    note_town(j);
+    give_dependents(j);
+}
