@@ -4,6 +4,7 @@
  * advance data. The number before a field is that of the CN 23 (UPU, 2018 layout), so that the sheet can be
  * held beside it.
  */
+#include <stdio.h>
 #include <string.h>
 
 #include "base/banned.h"
@@ -79,11 +80,8 @@ static void party(const sheet *s, const char *role, const char *record)
 
 static void content(const sheet *s, const sv_node *line)
 {
-    char before[48] = "line ";
-    const char *number = sv_text_at(line, "number");
-    size_t n = strlen(number) < 20 ? strlen(number) : 20;
-    memcpy(before + 5, number, n);
-    memcpy(before + 5 + n, ": ", 3);
+    char before[48];
+    snprintf(before, sizeof before, "line %.20s: ", sv_text_at(line, "number"));
     put_line(s, before, "1 description", "", sv_text_at(line, "description"));
     put_line(s, before, "1 description, 40 characters", "", sv_text_at(line, "description_short"));
     put_line(s, before, "2 quantity", "", sv_text_at(line, "quantity"));

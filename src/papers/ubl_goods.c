@@ -223,6 +223,13 @@ static bool named(xmlNodePtr party)
            sv_ubl_at(party, "cac:Person/cbc:FamilyName");
 }
 
+static void judge_consignee(sv_ubl_judge *j, xmlNodePtr consignee)
+{
+    xmlNodePtr country = sv_ubl_at(consignee, "cac:PostalAddress/cac:Country/cbc:IdentificationCode");
+    lacks(j, consignee, named(consignee), "a name", "To");
+    lacks(j, consignee, country != NULL, "a country", "To");
+}
+
 static void judge_declaration(sv_ubl_judge *j)
 {
     xmlNodePtr exporter = sv_ubl_child(j->root, "cac:ExporterParty"),
@@ -231,11 +238,7 @@ static void judge_declaration(sv_ubl_judge *j)
     if (!consignee) consignee = sv_ubl_at(customs, "cac:Shipment/cac:Consignment/cac:ConsigneeParty");
     if (exporter) lacks(j, exporter, named(exporter), "a name", "From");
     if (customs) lacks(j, customs, consignee != NULL, "an addressee", "To");
-    if (consignee) lacks(j, consignee, named(consignee), "a name", "To");
-    if (consignee)
-        lacks(j, consignee,
-              sv_ubl_at(consignee, "cac:PostalAddress/cac:Country/cbc:IdentificationCode") != NULL,
-              "a country", "To");
+    if (consignee) judge_consignee(j, consignee);
     for (xmlNodePtr n = sv_ubl_walk(j->root, NULL, "cac:GoodsItem"); n;
          n = sv_ubl_walk(j->root, n, "cac:GoodsItem"))
         judge_declared_item(j, n);

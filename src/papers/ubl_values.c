@@ -135,7 +135,9 @@ static const char *standard_of(const char *list)
                  {"country", "ISO 3166-1"},
                  {"language", "IETF BCP 47"},
                  {"unit", "UN/ECE Recommendation 20"},
-                 {"package", "UN/ECE Recommendation 21"}};
+                 {"package", "UN/ECE Recommendation 21"},
+                 {"invoice-type", "UN/CEFACT data element 1001"},
+                 {"upu-136", "UPU code list 136"}};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         if (strcmp(names[i].list, list) == 0) return names[i].standard;
     }
@@ -160,6 +162,16 @@ static void judge_unit(sv_ubl_judge *j, xmlNodePtr node, const char *unit)
     } else {
         judge_code(j, node, "unit", unit);
     }
+}
+
+/* Codes whose list the standard leaves open: an invoice's type, which in early documents was a word, and the
+ * reason for an export where it says that it is the Universal Postal Union's. */
+static void judge_open_code(sv_ubl_judge *j, xmlNodePtr node, const char *code)
+{
+    bool digits_only = code[strspn(code, "0123456789")] == 0;
+    if (sv_ubl_is(node, "cbc:InvoiceTypeCode") && digits_only) judge_code(j, node, "invoice-type", code);
+    bool upu = strcasecmp(sv_ubl_attribute(j, node, "listID"), "UPU-136") == 0;
+    if (sv_ubl_is(node, "cbc:ExportReasonCode") && upu) judge_code(j, node, "upu-136", code);
 }
 
 /* ---- attributes --------------------------------------------------------------------------------- */
@@ -209,5 +221,6 @@ void sv_ubl_judge_value(sv_ubl_judge *j, xmlNodePtr node, const char *type, cons
         sv_ubl_say(j, SV_F_UBL_VALUE, node, name, text, form);
     } else {
         judge_code(j, node, list, text);
+        if (strcmp(type, "code") == 0) judge_open_code(j, node, text);
     }
 }

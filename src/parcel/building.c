@@ -29,12 +29,12 @@ static bool plain_in_folder(const char *reference)
 
 static void judge_reference(sv_building *b, size_t line)
 {
-    const char *reference = b->parcel->reference, *where = line_text(b, line);
+    const char *reference = b->parcel->reference, *at = line_text(b, line);
     sv_findings *findings = &b->parcel->findings;
     if (!*reference) {
-        sv_find(findings, SV_F_REFERENCE_ABSENT, "parcel", SV_ARGS(b->file, where));
+        sv_find(findings, SV_F_REFERENCE_ABSENT, "parcel", SV_ARGS(b->file, at));
     } else if (sv_utf8_length(reference) > LONGEST_REFERENCE) {
-        sv_find(findings, SV_F_REFERENCE_LONG, "parcel", SV_ARGS(b->file, where));
+        sv_find(findings, SV_F_REFERENCE_LONG, "parcel", SV_ARGS(b->file, at));
     } else if (!plain_in_folder(reference)) {
         const char *folder = sv_reference_folder(b->arena, reference);
         sv_find(findings, SV_F_REFERENCE_CODED, "parcel", SV_ARGS(reference, folder));

@@ -46,7 +46,7 @@ static int give_bytes(void *data, char *buffer, int room)
     if (x->fd < 0) {
         size_t left = x->bytes - x->taken;
         n = (ssize_t)(left < (size_t)room ? left : (size_t)room);
-        memcpy(buffer, x->text + x->taken, (size_t)n);
+        if (x->text && n) memcpy(buffer, x->text + x->taken, (size_t)n);
     } else {
         do {
             n = read(x->fd, buffer, (size_t)room);
