@@ -232,6 +232,7 @@ bool duty_has_union(const char *unions, const char *word);
 void duty_places_of(duty_job *job);
 
 /* money.c */
+bool duty_year_old(const char *day, const char *date); /* more than twelve months before */
 void duty_exchange(duty_job *job);
 sv_dec duty_minor(const duty_job *job, sv_dec amount); /* to the minor unit, half up */
 sv_dec duty_rounded(const duty_job *job, sv_dec amount, duty_round how);

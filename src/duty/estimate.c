@@ -275,6 +275,7 @@ sv_status sv_duty_estimate(const sv_world *world, sv_arena *arena, const sv_cons
     out->currency = out->collected_by = out->incoterm = out->tax_name = "";
     out->why = out->source = out->as_of = out->fx_note = "";
     duty_job job = {.world = world, .room = duty_room_of(world), .arena = arena, .findings = findings};
+    if (!job.room) return SV_USAGE; /* the world was opened without this room */
     sv_duty_part *line = SV_NEW_ARRAY(arena, c->lines + 1, sv_duty_part);
     if (!line || !copy_given(&job, c)) return SV_NO_MEMORY;
     for (size_t i = 0; i < c->lines; i++)

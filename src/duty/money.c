@@ -39,17 +39,22 @@ static const char *fx_text(const duty_job *job, const duty_fx *const used[2])
                      used[1]->head.from, used[1]->head.source);
 }
 
-/* More than twelve months before the day; the euro itself has no age. */
-static bool older_than_a_year(const duty_fx *f, const char *date)
+bool duty_year_old(const char *day, const char *date)
 {
     char last[11];
-    if (strcmp(f->head.place, "EUR") == 0 || strlen(f->head.from) != 10) return false;
-    memcpy(last, f->head.from, sizeof last);
+    if (strlen(day) != 10) return false;
+    memcpy(last, day, sizeof last);
     for (int i = 3; i >= 0; i--) { /* the same day a year later */
         if (last[i]++ != '9') break;
         last[i] = '0';
     }
     return strcmp(last, date) < 0;
+}
+
+/* The euro itself has no age. */
+static bool old_rate(const duty_fx *f, const char *date)
+{
+    return strcmp(f->head.place, "EUR") != 0 && duty_year_old(f->head.from, date);
 }
 
 void duty_exchange(duty_job *job)
@@ -70,7 +75,7 @@ void duty_exchange(duty_job *job)
     if (!job->fx.known) return;
     job->fx_table = true;
     job->fx_memory = used[0]->head.memory || used[1]->head.memory;
-    job->fx_old = older_than_a_year(used[0], job->date) || older_than_a_year(used[1], job->date);
+    job->fx_old = old_rate(used[0], job->date) || old_rate(used[1], job->date);
     job->fx_note = sv_format(job->arena, "1 %s = %s %s, %s", one,
                              sv_dec_text_short(job->arena, sv_dec_round(job->fx, 6, SV_HALF_UP)), local,
                              fx_text(job, used));

@@ -203,6 +203,9 @@ void duty_say(duty_job *job, const duty_run run[3], bool arithmetic, sv_duty *ou
     out->as_of = oldest(job);
     say_collector(job, &run[USUAL], out);
     say_exchange(job);
+    const char *today = job->world->today;
+    if (today && *today && duty_year_old(out->as_of, today))
+        sv_find(job->findings, SV_F_DATA_OLD, "", SV_ARGS(out->as_of));
     if (arithmetic) return;
     if (!out->known) say_unknown(job, out);
     if (out->lower_bound) sv_find(job->findings, SV_F_DUTY_LOWER_BOUND, "", SV_ARGS(out->why));
