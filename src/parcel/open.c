@@ -6,6 +6,7 @@
 #include "base/world.h"
 #include "border/border.h"
 #include "duty/duty.h"
+#include "garment/garment.h"
 #include "selvedge/parcel.h"
 
 /* Each room adds its line here. ORDER ROOMS. */
@@ -15,6 +16,7 @@ static const struct {
 } rooms[] = {
     {SV_OPEN_ATLAS, sv_atlas_open},
     {SV_OPEN_ADDRESS, sv_address_open},
+    {SV_OPEN_LEXICON, sv_garment_open},
     {SV_OPEN_BORDER, sv_border_open},
     {SV_OPEN_DUTY, sv_duty_open},
 };

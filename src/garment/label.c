@@ -1,0 +1,409 @@
+/* label.c - from the words of a label to its parts: which words are numbers, fibres and parts, and what goes
+ * together. */
+#include "garment/label.h"
+
+#include <string.h>
+
+#include "garment/atoms.h"
+
+/* ---- atoms
+ * --------------------------------------------------------------------------------------------------------------
+ */
+
+static bool is_fibre(const sv_wordbook *lex, const sv_item *i)
+{
+    return sv_item_sense(lex, i, SV_WORD_FIBRE) != NULL;
+}
+
+/* "faux", "look", "feel": the fibre beside it is only imitated. */
+static bool only_looks(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    const sv_item *item = items->item;
+    if (i && sv_item_marks(lex, &item[i - 1], SV_MARK_LOOK) && !(item[i].gap & SV_GAP_CLAUSE)) return true;
+    return i + 1 < items->count && sv_item_marks(lex, &item[i + 1], SV_MARK_LOOK) &&
+           !(item[i + 1].gap & SV_GAP_CLAUSE);
+}
+
+/* Letters such as CO and PA are fibres only on a label: beside a number, or beside another of their kind that
+ * is. */
+static bool is_abbreviation(const sv_wordbook *lex, const sv_item *i)
+{
+    const sv_sense *s = sv_item_sense(lex, i, SV_WORD_FIBRE);
+    return s && lex->by_capitals >= 0 && (s->languages & i->languages) == (uint64_t)1 << lex->by_capitals;
+}
+
+static bool beside_number(const sv_items *items, size_t i)
+{
+    return (i && items->item[i - 1].kind == SV_ITEM_NUMBER) ||
+           (i + 1 < items->count && items->item[i + 1].kind == SV_ITEM_NUMBER);
+}
+
+/* "Padding: 90% down" heads a part, though padding is a material too. */
+static bool heads_part(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    if (!sv_item_sense(lex, &items->item[i], SV_WORD_PART) || i + 1 >= items->count) return false;
+    const sv_item *next = &items->item[i + 1];
+    return (next->gap & SV_GAP_COLON) || (next->kind == SV_ITEM_NUMBER && next->percent) ||
+           is_fibre(lex, next);
+}
+
+static bool counts_as_fibre(const sv_wordbook *lex, const sv_items *items, size_t i, bool column)
+{
+    const sv_item *item = &items->item[i];
+    if (!is_fibre(lex, item) || item->negated || only_looks(lex, items, i) || heads_part(lex, items, i))
+        return false;
+    if (column || !is_abbreviation(lex, item)) return true;
+    return beside_number(items, i);
+}
+
+static bool is_percent_number(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    const sv_item *item = &items->item[i];
+    if (item->kind != SV_ITEM_NUMBER || item->milli > 100000 || item->milli <= 0) return false;
+    if (item->percent) return true;
+    return i + 1 < items->count && sv_item_marks(lex, &items->item[i + 1], SV_MARK_PERCENT);
+}
+
+/* A bare number may be a percentage when it is not the number of something else. */
+static bool may_be_percent(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    const sv_item *item = &items->item[i];
+    if (item->kind != SV_ITEM_NUMBER || item->used || item->milli > 100000 || item->milli <= 0) return false;
+    const sv_item *before = i ? &items->item[i - 1] : NULL;
+    if (before && sv_item_marks(lex, before, SV_MARK_SIZE) && !is_fibre(lex, before)) return false;
+    return !(i + 1 < items->count && items->item[i + 1].gap & SV_GAP_COLON);
+}
+
+static void add(sv_atoms *a, sv_atom_kind kind, uint16_t value, size_t item, uint16_t gap)
+{
+    if (a->count == a->room) return;
+    a->atom[a->count++] =
+        (sv_atom){.kind = (uint8_t)kind, .value = value, .item = (uint32_t)item, .gap = gap};
+}
+
+/* The country after "made in" can be the name of a fibre in another language. */
+static size_t skip_country(const sv_items *items, size_t i)
+{
+    size_t end = i + 1;
+    while (end < items->count && end < i + 4 && !(items->item[end].gap & (SV_GAP_CLAUSE | SV_GAP_SLASH)) &&
+           items->item[end].kind != SV_ITEM_NUMBER)
+        end++;
+    return end;
+}
+
+static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bool column, uint16_t gap,
+                     sv_atoms *a)
+{
+    const sv_item *item = &items->item[i];
+    const sv_sense *part = sv_item_sense(lex, item, SV_WORD_PART),
+                   *fibre = sv_item_sense(lex, item, SV_WORD_FIBRE);
+    if (is_percent_number(lex, items, i) || may_be_percent(lex, items, i)) {
+        add(a, SV_ATOM_NUMBER, 0, i, gap);
+        a->atom[a->count - 1].milli = item->milli;
+        a->atom[a->count - 1].bare = !is_percent_number(lex, items, i);
+    } else if (counts_as_fibre(lex, items, i, column)) {
+        add(a, SV_ATOM_FIBRE, fibre->value, i, gap);
+    } else if (part && !item->negated) {
+        add(a, SV_ATOM_PART, part->value, i, gap);
+    } else if (sv_item_marks(lex, item, SV_MARK_REST)) {
+        add(a, SV_ATOM_PART, SV_PART_OTHER, i, gap);
+    } else if (sv_item_marks(lex, item, SV_MARK_PURE)) {
+        add(a, SV_ATOM_PURE, 0, i, gap);
+    } else if (sv_item_marks(lex, item, SV_MARK_BLEND)) {
+        add(a, SV_ATOM_BLEND, 0, i, gap);
+    }
+}
+
+static sv_status atoms_of(const sv_wordbook *lex, sv_arena *arena, const sv_items *items, bool column,
+                          sv_atoms *a)
+{
+    *a = (sv_atoms){.room = items->count};
+    if (!items->count) return SV_OK;
+    a->atom = SV_NEW_ARRAY(arena, items->count, sv_atom);
+    if (!a->atom) return SV_NO_MEMORY;
+    uint16_t gap = 0;
+    for (size_t i = 0; i < items->count; i++) {
+        gap |= items->item[i].gap;
+        if (sv_item_marks(lex, &items->item[i], SV_MARK_MADE_IN)) {
+            i = skip_country(items, i) - 1;
+            continue;
+        }
+        size_t before = a->count;
+        add_item(lex, items, i, column, gap, a);
+        if (a->count > before) gap = 0;
+    }
+    for (size_t i = 0; i < a->count; i++) {
+        size_t next = a->atom[i].item + 1;
+        a->atom[i].gap_after = next < items->count ? items->item[next].gap : SV_GAP_STOP;
+    }
+    return SV_OK;
+}
+
+/* ---- parts
+ * --------------------------------------------------------------------------------------------------------------
+ */
+
+static bool holds_fibre(const sv_atom *a)
+{
+    return a->kind == SV_ATOM_FIBRE || a->kind == SV_ATOM_NUMBER;
+}
+
+/* The next atom that is a fibre or number, from `i` on, not past another part; a->count when there is none.
+ */
+static size_t fibre_after(const sv_atoms *a, size_t i)
+{
+    while (i < a->count && !holds_fibre(&a->atom[i]) && a->atom[i].kind != SV_ATOM_PART)
+        i++;
+    return i < a->count && holds_fibre(&a->atom[i]) ? i : a->count;
+}
+
+/* How many words of the text stand between two atoms. */
+static size_t words_between(const sv_atoms *a, size_t i, size_t j)
+{
+    return a->atom[j].item - a->atom[i].item - 1;
+}
+
+static bool separates(uint16_t gap)
+{
+    return gap & (SV_GAP_CLAUSE | SV_GAP_SLASH | SV_GAP_PLUS);
+}
+
+typedef enum place { HEADS, FOLLOWS, NEITHER } place;
+
+/* Does a run of part words (first to last) head the fibres after it or follow the fibres before it? In free
+ * text a part word that stands beside no fibre is just a word (front pockets). `style` is how the label does
+ * it elsewhere. */
+static place place_of(const sv_atoms *a, size_t first, size_t last, bool column, place style)
+{
+    size_t after = fibre_after(a, last + 1);
+    bool before = first > 0 && holds_fibre(&a->atom[first - 1]);
+    uint16_t left = a->atom[first].gap, right = after < a->count ? a->atom[after].gap : SV_GAP_STOP;
+    bool colon = a->atom[last].gap_after & SV_GAP_COLON;
+    bool near_after = after < a->count && (colon || words_between(a, last, after) <= (column ? 6u : 2u));
+    bool near_before = before && (column || words_between(a, first - 1, first) == 0 ||
+                                  (left & SV_GAP_OPEN && a->atom[last].gap_after & SV_GAP_CLOSE));
+    if (colon && after < a->count) return HEADS;
+    if (near_before && left & SV_GAP_OPEN && a->atom[last].gap_after & SV_GAP_CLOSE) return FOLLOWS;
+    if (near_before && !near_after) return FOLLOWS;
+    if (near_after && !near_before) return HEADS;
+    if (!near_after) return NEITHER;
+    if (separates(left) && !separates(right)) return HEADS;
+    if (separates(right) && !separates(left)) return FOLLOWS;
+    return style;
+}
+
+/* A label that begins with a part heads its fibres with parts; one that ends with a part lets them follow. */
+static place style_of(const sv_atoms *a)
+{
+    if (a->count == 0 || a->atom[0].kind == SV_ATOM_PART) return HEADS;
+    return a->atom[a->count - 1].kind == SV_ATOM_PART ? FOLLOWS : HEADS;
+}
+
+/* Shell and lining together: 100% cotton. */
+#define MOST_TOGETHER 4
+typedef struct together {
+    sv_part part[MOST_TOGETHER];
+    size_t count;
+} together;
+
+static void join_part(together *t, sv_part part)
+{
+    for (size_t i = 0; i < t->count; i++) {
+        if (t->part[i] == part) return;
+    }
+    if (t->count < MOST_TOGETHER) t->part[t->count++] = part;
+}
+
+/* ---- reading
+ * --------------------------------------------------------------------------------------------------------------
+ */
+
+typedef struct reading {
+    const sv_wordbook *lex;
+    sv_atoms *a;
+    sv_items *items;
+    sv_label *out;
+    bool column;
+} reading;
+
+static sv_label_part *part_of(sv_label *out, sv_part part, bool anew)
+{
+    for (size_t i = 0; i < out->parts && !anew; i++) {
+        if (out->part[i].part == part) return &out->part[i];
+    }
+    if (out->parts == SV_LABEL_PARTS) return NULL;
+    sv_label_part *p = &out->part[out->parts++];
+    *p = (sv_label_part){.part = part};
+    return p;
+}
+
+static int32_t total(const sv_label_part *p)
+{
+    int32_t sum = 0;
+    for (size_t i = 0; i < p->count; i++)
+        sum += p->fibre[i].milli > 0 ? p->fibre[i].milli : 0;
+    return sum;
+}
+
+/* Adds a fibre to a part. The same label often stands in several languages: once a part is full (100), a
+ * fibre that it has already says nothing new, and one that it has not belongs to another part that is not
+ * named. */
+static void put_fibre(sv_label *out, sv_part part, const sv_bound *b)
+{
+    sv_label_part *p = part_of(out, part, false);
+    if (!p) return;
+    bool full = total(p) >= 99500;
+    for (size_t i = 0; i < p->count; i++) {
+        sv_label_fibre *have = &p->fibre[i];
+        if (have->fibre != b->fibre) continue;
+        if (have->milli < 0)
+            have->milli = b->milli;
+        else if (b->milli > 0 && !full && have->milli != b->milli)
+            have->milli += b->milli;
+        return;
+    }
+    if (full && b->milli < 0) return;
+    if (full && part == SV_PART_SHELL) {
+        put_fibre(out, SV_PART_OTHER, b);
+        return;
+    }
+    if (p->count == SV_LABEL_FIBRES) return;
+    p->fibre[p->count++] = (sv_label_fibre){b->fibre, b->milli, false};
+}
+
+/* Numbers and fibres from `from` up to `to` belong to these parts. */
+static void read_segment(reading *r, size_t from, size_t to, const together *parts)
+{
+    sv_bound bound[SV_BOUND_MAX];
+    sv_segment seg = {.a = r->a, .from = from, .to = to, .column = r->column, .label = r->out};
+    size_t n = sv_atoms_bind(&seg, bound, r->items);
+    for (size_t p = 0; p < parts->count; p++) {
+        for (size_t i = 0; i < n; i++)
+            put_fibre(r->out, parts->part[p], &bound[i]);
+        if (seg.blend) {
+            sv_label_part *part = part_of(r->out, parts->part[p], false);
+            if (part) part->blend = true;
+        }
+    }
+    for (size_t i = 0; i < n; i++) {
+        r->items->item[bound[i].item].used = true;
+        if (bound[i].milli >= 0) r->out->percentages = true;
+    }
+}
+
+static size_t end_of_run(const sv_atoms *a, size_t i)
+{
+    while (i + 1 < a->count && a->atom[i + 1].kind == SV_ATOM_PART && !(a->atom[i].gap_after & SV_GAP_COLON))
+        i++;
+    return i;
+}
+
+static void use_part_words(const reading *r, size_t first, size_t last)
+{
+    for (size_t i = first; i <= last; i++)
+        r->items->item[r->a->atom[i].item].used = true;
+}
+
+static const together main_part = {{SV_PART_SHELL}, 1};
+
+static void read_parts(reading *r)
+{
+    const sv_atoms *a = r->a;
+    place style = style_of(a);
+    together current = main_part;
+    size_t from = 0;
+    for (size_t i = 0; i < a->count; i++) {
+        if (a->atom[i].kind != SV_ATOM_PART) continue;
+        size_t last = end_of_run(a, i);
+        place where = place_of(a, i, last, r->column, style);
+        if (where != NEITHER) {
+            together named = {.count = 0};
+            for (size_t k = i; k <= last; k++)
+                join_part(&named, (sv_part)a->atom[k].value);
+            size_t start = where == FOLLOWS ? sv_atoms_last_statement(a, from, i) : i;
+            read_segment(r, from, start, &current);
+            if (where == FOLLOWS) read_segment(r, start, i, &named);
+            current = where == FOLLOWS ? main_part : named;
+            from = last + 1;
+            use_part_words(r, i, last);
+        }
+        i = last;
+    }
+    read_segment(r, from, a->count, &current);
+}
+
+/* Where the percentages make 100, a material without one is only the look of the cloth (Kunstpelz 100%
+ * Polyester). */
+static void drop_looks(sv_label_part *p)
+{
+    if (total(p) < 99500) return;
+    size_t kept = 0;
+    for (size_t i = 0; i < p->count; i++) {
+        if (p->fibre[i].milli >= 0) p->fibre[kept++] = p->fibre[i];
+    }
+    p->count = kept;
+}
+
+/* One fibre without a percentage among others with theirs has what they leave. */
+static void work_out_rest(sv_label_part *p)
+{
+    sv_label_fibre *open = NULL;
+    if (p->blend || p->count < 2) return;
+    for (size_t i = 0; i < p->count; i++) {
+        if (p->fibre[i].milli >= 0) continue;
+        if (open) return;
+        open = &p->fibre[i];
+    }
+    int32_t left = 100000 - total(p);
+    if (!open || left <= 0) return;
+    open->milli = left;
+    open->rest = true;
+}
+
+/* Falling, those without a percentage first as labels name the chief fibre first; equal ones stay as given.
+ */
+static void sort_fibres(sv_label_part *p)
+{
+    for (size_t i = 1; i < p->count; i++) {
+        sv_label_fibre moved = p->fibre[i];
+        size_t at = i;
+        while (at && moved.milli >= 0 && p->fibre[at - 1].milli >= 0 &&
+               p->fibre[at - 1].milli < moved.milli) {
+            p->fibre[at] = p->fibre[at - 1];
+            at--;
+        }
+        p->fibre[at] = moved;
+    }
+}
+
+static void sort_parts(sv_label *out)
+{
+    for (size_t i = 1; i < out->parts; i++) {
+        sv_label_part moved = out->part[i];
+        size_t at = i;
+        for (; at && out->part[at - 1].part > moved.part; at--)
+            out->part[at] = out->part[at - 1];
+        out->part[at] = moved;
+    }
+}
+
+sv_status sv_label_read(const sv_wordbook *lex, sv_arena *arena, sv_items *items, bool column, sv_label *out)
+{
+    sv_atoms atoms;
+    *out = (sv_label){.parts = 0};
+    sv_status s = atoms_of(lex, arena, items, column, &atoms);
+    if (s) return s;
+    reading r = {lex, &atoms, items, out, column};
+    read_parts(&r);
+    size_t kept = 0;
+    for (size_t i = 0; i < out->parts; i++) {
+        if (!out->part[i].count) continue;
+        drop_looks(&out->part[i]);
+        work_out_rest(&out->part[i]);
+        sort_fibres(&out->part[i]);
+        out->part[kept++] = out->part[i];
+    }
+    out->parts = kept;
+    sort_parts(out);
+    return SV_OK;
+}

@@ -1,0 +1,104 @@
+/* words.c - what single words say: facts, their negation, and the stronger source that wins. */
+#include "garment/reader.h"
+
+#include <string.h>
+
+void sv_set(sv_reader *r, int fact, int value, sv_from from, const char *because)
+{
+    if (fact < 0 || fact >= SV_FACT_COUNT || value <= 0) return;
+    if (fact == SV_FACT_WEARER) {
+        if (!r->wearers[from]) r->wearer_word[from] = because;
+        r->wearers[from] |= (uint16_t)(1u << value);
+        return;
+    }
+    sv_fact *f = &r->out->fact[fact];
+    if (f->from >= from) return;
+    *f = (sv_fact){(uint16_t)value, (uint8_t)from, because};
+}
+
+/* ---- negation
+ * ------------------------------------------------------------------------------------------------------ */
+
+/* "no pockets", "without hood or collar": up to the end of the statement, or to a "with". */
+static void negate_after(const sv_wordbook *lex, sv_items *items, size_t i)
+{
+    int left = 3;
+    for (size_t k = i + 1; k < items->count && left > 0; k++) {
+        sv_item *item = &items->item[k];
+        if (item->gap & (SV_GAP_CLAUSE | SV_GAP_PLUS)) return;
+        if (sv_item_marks(lex, item, SV_MARK_WITH) || sv_item_marks(lex, item, SV_MARK_WITHOUT)) return;
+        if (sv_item_marks(lex, item, SV_MARK_AND)) {
+            left = 3;
+            continue;
+        }
+        item->negated = true;
+        left--;
+    }
+}
+
+void sv_read_negations(const sv_wordbook *lex, sv_items *items)
+{
+    for (size_t i = 0; i < items->count; i++) {
+        if (sv_item_marks(lex, &items->item[i], SV_MARK_WITHOUT)) negate_after(lex, items, i);
+        bool lacking = i && sv_item_marks(lex, &items->item[i], SV_MARK_LACKING);
+        if (lacking && !(items->item[i].gap & SV_GAP_CLAUSE)) items->item[i - 1].negated = true;
+    }
+}
+
+/* What a denied value leaves: "no" of a yes-no fact, "none" where the fact has it; 0: nothing follows. */
+static int denied(int fact, int value)
+{
+    const char *first = sv_fact_value_word(fact, 1);
+    int none = sv_fact_value(fact, "none", 4);
+    if (none) return value == none ? 0 : none;
+    return strcmp(first, "no") == 0 && value != 1 ? 1 : 0;
+}
+
+/* ---- facts
+ * ------------------------------------------------------------------------------------------------------------
+ */
+
+static void set_list(sv_reader *r, const sv_set_fact *set, const sv_fact_list *list, sv_from from,
+                     bool negated, const char *because)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const sv_set_fact *f = &set[list->first + i];
+        if (f->fact == SV_FACT_COUNT) continue;
+        int value = negated ? denied(f->fact, f->value) : f->value;
+        sv_set(r, f->fact, value, from, because);
+    }
+}
+
+static bool in_scope(const sv_reader *r, const sv_sense *s)
+{
+    return !s->scope || (s->scope & r->scope);
+}
+
+void sv_read_words(sv_reader *r, sv_source source, sv_from from)
+{
+    const sv_items *items = &r->items[source];
+    for (size_t i = 0; i < items->count; i++) {
+        const sv_item *item = &items->item[i];
+        if (item->kind != SV_ITEM_KNOWN) continue;
+        for (uint32_t n = item->entry->sense; n; n = r->lex->index.sense[n].next) {
+            const sv_sense *s = &r->lex->index.sense[n];
+            if (!(s->languages & item->languages) || !in_scope(r, s)) continue;
+            if (s->kind != SV_WORD_FACT && s->kind != SV_WORD_HINT && s->kind != SV_WORD_GUESS) continue;
+            if (item->negated && s->kind != SV_WORD_FACT) continue;
+            sv_from strength = s->kind == SV_WORD_FACT   ? from
+                               : s->kind == SV_WORD_HINT ? SV_FROM_WORD
+                                                         : SV_FROM_DEFAULT;
+            set_list(r, r->lex->index.set, &r->lex->index.list[s->value], strength, item->negated,
+                     sv_item_text(r->arena, items, item));
+        }
+        if (sv_item_marks(r->lex, item, SV_MARK_CHILD)) r->out->child = true;
+    }
+}
+
+void sv_apply_article(sv_reader *r)
+{
+    if (r->article < 0) return;
+    const sv_article *a = &r->lex->article[r->article];
+    set_list(r, r->lex->set, &a->means, SV_FROM_WORD, false, r->out->article_word);
+    set_list(r, r->lex->set, &a->usually, SV_FROM_DEFAULT, false, r->out->article_word);
+}
