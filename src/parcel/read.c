@@ -4,6 +4,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
 
 #include "base/banned.h"
 
@@ -16,24 +18,37 @@ struct sv_parcels {
     bool own_references;
 };
 
-/* Markup begins with `<`, after a byte order mark or blanks; no column of the orders table does. Standard
- * input gives its first character back. */
+/* Markup begins with `<`, after a byte order mark or blanks; no column of the orders table does. A bare `<`
+ * in UTF-16 counts too, so that the reader of XML can say what is wrong. */
+static bool is_markup(const char *head, size_t n)
+{
+    const char *p = strncmp(head, "\xEF\xBB\xBF", 3) == 0 ? head + 3 : head;
+    bool utf16 = memchr(head, 0, n) && memchr(head, '<', n);
+    return utf16 || p[strspn(p, " \t\r\n")] == '<';
+}
+
+static bool named_xml(const char *path)
+{
+    size_t n = strlen(path);
+    return n > 4 && strcasecmp(path + n - 4, ".xml") == 0;
+}
+
+/* Standard input gives its first character back; a pipe with a name could not, so its name must tell. */
 static bool looks_like_xml(const char *path)
 {
+    struct stat st;
     if (strcmp(path, "-") == 0) {
         int c = getc(stdin);
         if (c != EOF) ungetc(c, stdin);
         return c == '<';
     }
+    if (stat(path, &st) != 0 || !S_ISREG(st.st_mode)) return named_xml(path);
     FILE *f = fopen(path, "re");
     if (!f) return false;
     char head[64] = "";
     size_t n = fread(head, 1, sizeof head - 1, f);
     fclose(f);
-    head[n] = 0;
-    const char *p = strncmp(head, "\xEF\xBB\xBF", 3) == 0 ? head + 3 : head;
-    bool utf16 = memchr(head, 0, n) && memchr(head, '<', n);
-    return utf16 || p[strspn(p, " \t\r\n")] == '<';
+    return is_markup(head, n);
 }
 
 static sv_status open_form(sv_parcels *p, const char *path, int format, sv_error *err)
