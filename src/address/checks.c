@@ -91,6 +91,37 @@ static void say_by_postcode(const sv_job *j, sv_finding *f)
     sv_finding_source(f, j->place->postcode_source, j->place->postcode_as_of);
 }
 
+/* The text with a zero or two before it, or with letters and digits that look alike exchanged: the first that
+ * is a postcode, "" when none is. A suggestion only; nothing is printed of it. */
+static const char *likely_postcode(const sv_job *j, const char *given)
+{
+    static const char *const zeros[] = {"0", "00"};
+    static const char *const alike[][2] = {{"OoIl", "0011"}, {"01", "OI"}};
+    sv_postcode code;
+    for (size_t i = 0; i < 2 && strlen(given) < 20; i++) {
+        const char *longer = sv_format(j->arena, "%s%s", zeros[i], given);
+        if (sv_postcode_read(j->place, longer, strlen(longer), &code)) return sv_copy(j->arena, code.text);
+    }
+    for (size_t i = 0; i < 2 && strlen(given) < 20; i++) {
+        char other[24];
+        size_t n = 0;
+        for (const char *p = given; *p; p++) {
+            const char *at = strchr(alike[i][0], *p);
+            other[n++] = at ? alike[i][1][at - alike[i][0]] : *p;
+        }
+        if (sv_postcode_read(j->place, other, n, &code)) return sv_copy(j->arena, code.text);
+    }
+    return "";
+}
+
+static void say_misfit(const sv_job *j, const char *given, const char *country)
+{
+    const char *likely = likely_postcode(j, given);
+    sv_code code = *likely ? SV_F_POSTCODE_MISTYPED : SV_F_POSTCODE_FORM;
+    say_by_postcode(j,
+                    say(j, code, "postcode", SV_ARGS(given, country, *likely ? likely : j->place->example)));
+}
+
 static void check_unfit_postcode(const sv_job *j, const char *given)
 {
     const char *country = j->place->place.common_en;
@@ -99,8 +130,7 @@ static void check_unfit_postcode(const sv_job *j, const char *given)
     else if (!j->place->forms)
         say_by_format(j, say(j, SV_F_POSTCODE_NONE, "postcode", SV_ARGS(country, given)));
     else
-        say_by_postcode(j,
-                        say(j, SV_F_POSTCODE_FORM, "postcode", SV_ARGS(given, country, j->place->example)));
+        say_misfit(j, given, country);
 }
 
 /* The prefix that is printed anyway needs no word. */
