@@ -192,7 +192,7 @@ static void judge_s10(const sv_world *world, sv_arena *arena, const stripped *s,
     } else {
         out->reason =
             sv_format(arena, "well formed: %s, issued in %s; only the postal operator gives out such numbers",
-                      sv_cell(t, row, 2), place->common_en);
+                      row == SV_NO_ROW ? "letters not in the table" : sv_cell(t, row, 2), place->common_en);
     }
 }
 

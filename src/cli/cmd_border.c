@@ -1,0 +1,175 @@
+/* cmd_border.c - what may go from here to there: one question, a table of them, or the card of a destination.
+ */
+#include <string.h>
+
+#include "cli/stream.h"
+#include "selvedge/border.h"
+
+enum {
+    FROM,
+    DESTINATION,
+    ITEM,
+    TEXT,
+    GARMENT,
+    GENDER,
+    CONSTRUCTION,
+    FIBRE,
+    FEATURES,
+    CONDITION,
+    PRESENTATION,
+    SITUATION,
+    VALUE,
+    CURRENCY,
+    WEIGHT,
+    DOCUMENTS,
+    CODE,
+    STATUS
+};
+static const char *const reads[] = {
+    "from",         "destination", "item",      "text",          "garment",   "gender", "construction",
+    "fibre",        "features",    "condition", "presentation",  "situation", "value",  "currency",
+    "net_weight_g", "documents",   "code",      "sender_status", NULL};
+enum { VERDICT, WHY, REMEDY, SOURCE, AS_OF };
+static const char *const appends[] = {"verdict", "why", "remedy", "source", "as_of", NULL};
+
+typedef struct job {
+    const sv_world *world;
+} job;
+
+/* "40 EUR" in the column of the value carries its currency. */
+static sv_dec amount(sv_arena *arena, const char *text, const char **currency)
+{
+    size_t n = strcspn(text, " ");
+    sv_dec value = SV_DEC_UNKNOWN;
+    if (!sv_dec_read(sv_copy_n(arena, text, n), &value)) return SV_DEC_UNKNOWN;
+    const char *rest = sv_trim(arena, text + n, strlen(text + n));
+    if (*rest && !**currency) *currency = sv_upper_ascii(arena, rest);
+    return value;
+}
+
+static sv_dec grams(sv_arena *arena, const char *text)
+{
+    sv_dec value = SV_DEC_UNKNOWN;
+    const char *number = sv_copy_n(arena, text, strspn(text, "0123456789."));
+    return sv_dec_read(number, &value) ? value : SV_DEC_UNKNOWN;
+}
+
+static sv_end end_of(const sv_world *world, sv_arena *arena, const char *code, bool *known)
+{
+    sv_end end;
+    *known = sv_end_read(world, arena, code, &end);
+    return end;
+}
+
+static sv_goods goods_of(sv_arena *arena, const char *const cell[])
+{
+    static const int said[] = {ITEM, TEXT, GARMENT, CONSTRUCTION, FEATURES, FIBRE, GENDER};
+    const char *item = "";
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
+        if (*cell[said[i]]) item = sv_format(arena, "%s%s%s", item, *item ? "; " : "", cell[said[i]]);
+    }
+    const char *currency = sv_upper_ascii(arena, cell[CURRENCY]);
+    sv_goods goods = {.item = item,
+                      .hs6 = sv_copy_n(arena, cell[CODE], strnlen(cell[CODE], 6)),
+                      .condition = cell[CONDITION],
+                      .situation = cell[SITUATION],
+                      .presentation = cell[PRESENTATION],
+                      .net_weight_g = grams(arena, cell[WEIGHT]),
+                      .documents = cell[DOCUMENTS],
+                      .sender_status = cell[STATUS]};
+    goods.value = amount(arena, cell[VALUE], &currency);
+    goods.currency = currency;
+    return goods;
+}
+
+static const char *in_words(sv_arena *arena, const sv_border_answer *a, const sv_findings *findings)
+{
+    sv_buf b;
+    sv_buf_init(&b, 0);
+    sv_put_format(&b, "%s: ", sv_verdict_word(a->verdict));
+    sv_put(&b, a->why);
+    sv_put(&b, "\n");
+    sv_print_findings(&b, findings, sv_colour());
+    sv_print_caution(&b, a->source, a->as_of);
+    const char *text = sv_buf_copy(&b, arena);
+    sv_buf_free(&b);
+    return text;
+}
+
+static sv_status answer(void *state, sv_arena *arena, const char *const cell[], sv_answer *out, sv_error *err)
+{
+    const job *j = state;
+    bool known_from, known_to;
+    sv_end from = end_of(j->world, arena, *cell[FROM] ? cell[FROM] : "any", &known_from);
+    sv_end to = end_of(j->world, arena, *cell[DESTINATION] ? cell[DESTINATION] : "any", &known_to);
+    sv_goods goods = goods_of(arena, cell);
+    sv_border_answer a;
+    sv_status s = sv_border_goods(j->world, arena, from, to, &goods, "", "item", &a, &out->findings);
+    if (s) return sv_fail(err, s, "the border cannot be judged");
+    if (!known_to || !known_from) {
+        const char *code = known_to ? cell[FROM] : cell[DESTINATION];
+        sv_find(&out->findings, SV_F_BORDER_PLACE, known_to ? "from" : "destination", SV_ARGS(code));
+        if (a.verdict == SV_NO_RESTRICTION_KNOWN) {
+            a.verdict = SV_BORDER_CAUTION;
+            a.why = sv_format(arena, "the place \"%s\" is not known here", code);
+            a.remedy = "write its ISO code";
+        }
+    }
+    out->value[VERDICT] = sv_verdict_word(a.verdict);
+    out->value[WHY] = a.why;
+    out->value[REMEDY] = a.remedy;
+    out->value[SOURCE] = a.source;
+    out->value[AS_OF] = a.as_of;
+    out->text = in_words(arena, &a, &out->findings);
+    return SV_OK;
+}
+
+static int run(const sv_words *line)
+{
+    int status;
+    sv_world *world = sv_line_world(line, SV_OPEN_ATLAS | SV_OPEN_BORDER, &status);
+    if (!world) return status;
+    job j = {world};
+    const sv_stream stream = {reads, appends, answer, &j};
+    status = sv_stream_run(line, &stream);
+    sv_world_close(world);
+    return status;
+}
+
+static const sv_option options[] = {
+    {"from", "CODE", "country of posting"},
+    {"destination", "CODE", "ISO 3166-1 or 3166-2 (US-CA), XK, EU, any"},
+    {"item", "WORDS", "what it is, in your words"},
+    {"text", "WORDS", "the same; the words of a listing"},
+    {"garment", "WORD", "as for the command heading"},
+    {"gender", "WORD", "men women boys girls baby unisex none"},
+    {"construction", "WORD", "knit woven leather fur ..."},
+    {"fibre", "PARTS", "shell 60 cotton, 40 polyester; lining 100 viscose"},
+    {"features", "WORDS", "apart by ;"},
+    {"condition", "WORD", "new used used-unsold-stock refurbished"},
+    {"presentation", "WORD", "single or bulk"},
+    {"situation", "WORD", "sale (default) gift return sample"},
+    {"value", "AMOUNT", "of one piece, with or without its currency: \"40 EUR\""},
+    {"currency", "CODE", "of the value"},
+    {"net-weight-g", "GRAMS", "weight of the goods"},
+    {"documents", "PAPERS", "what you hold, apart by ;: CITES export permit; import permit"},
+    {"code", "DIGITS", "HS code, if you know it"},
+    {"sender-status", "WORD", "private or trader"},
+    {NULL, NULL, NULL}};
+
+const sv_command sv_command_border = {
+    .name = "border",
+    .summary = "what a destination forbids or asks for",
+    .usage =
+        "selvedge border PLACE\nselvedge border PLACE --text WORDS [OPTIONS]\nselvedge border --table FILE",
+    .about =
+        "Says ok, caution or prohibited for a piece, with reason, remedy, source and date. ok means only: no "
+        "restriction known to\nthese tables. Without a piece it prints the border card of the place. Columns "
+        "read: "
+        "from destination item condition\nsituation value currency net_weight_g documents and those of "
+        "heading; "
+        "appended: verdict why remedy source as_of.",
+    .example = "  selvedge border JP --text \"python leather handbag\" --value \"40 EUR\"",
+    .options = options,
+    .run = run,
+};
