@@ -8,6 +8,7 @@
 #include "duty/duty.h"
 #include "garment/garment.h"
 #include "selvedge/parcel.h"
+#include "tariff/tariff.h"
 
 /* Each room adds its line here. ORDER ROOMS. */
 static const struct {
@@ -17,6 +18,7 @@ static const struct {
     {SV_OPEN_ATLAS, sv_atlas_open},
     {SV_OPEN_ADDRESS, sv_address_open},
     {SV_OPEN_LEXICON, sv_garment_open},
+    {SV_OPEN_TARIFF, sv_tariff_open},
     {SV_OPEN_BORDER, sv_border_open},
     {SV_OPEN_DUTY, sv_duty_open},
 };

@@ -4,8 +4,8 @@
 #include "tariff/tariff.h"
 
 typedef struct split {
-    int code[16];     /* index of the code each value leads to; -1 none; 0 is unused */
-    double parted;    /* 1 - sum of squares of the shares: 0 when every answer leads to one code */
+    int code[16];  /* index of the code each value leads to; -1 none; 0 is unused */
+    double parted; /* 1 - sum of squares of the shares: 0 when every answer leads to one code */
 } split;
 
 /* What each value of a fact would lead to. */

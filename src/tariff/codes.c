@@ -32,9 +32,9 @@ static sv_status read_editions(sv_tariff *t, sv_world *world, sv_error *err)
     t->edition = SV_NEW_ARRAY(world->arena, k->rows + 1, sv_edition);
     if (!t->edition) return sv_fail(err, SV_NO_MEMORY, "out of memory while opening the tariff");
     for (size_t r = 0; r < k->rows; r++)
-        t->edition[t->editions++] = (sv_edition){sv_cell(k, r, sv_table_column(k, "edition")),
-                                                 sv_cell(k, r, sv_table_column(k, "from")),
-                                                 sv_cell(k, r, sv_table_column(k, "to"))};
+        t->edition[t->editions++] =
+            (sv_edition){sv_cell(k, r, sv_table_column(k, "edition")),
+                         sv_cell(k, r, sv_table_column(k, "from")), sv_cell(k, r, sv_table_column(k, "to"))};
     return SV_OK;
 }
 
@@ -157,7 +157,8 @@ static const sv_digits *digits_of(const sv_tariff *t, const char *destination)
     if (strlen(destination) < 2) return NULL;
     memcpy(place, destination, 2); /* US of US-CA */
     for (size_t i = 0; i < t->digit_rows; i++) {
-        if (strcmp(t->digits[i].place, place) == 0 || sv_listed(t->digits[i].covers, place)) return &t->digits[i];
+        if (strcmp(t->digits[i].place, place) == 0 || sv_listed(t->digits[i].covers, place))
+            return &t->digits[i];
     }
     return NULL;
 }
@@ -169,7 +170,8 @@ bool sv_place_holds(const sv_tariff *t, const char *places, const char *destinat
     return d && sv_listed(places, d->place);
 }
 
-/* ---- the code that the seller already has ------------------------------------------------------------------ */
+/* ---- the code that the seller already has
+ * ------------------------------------------------------------------ */
 
 /* Digits alone, blanks and dots taken off; false when anything else stands there or they are not 6 to 12. */
 static bool only_digits(const char *stated, char out[16])
@@ -200,9 +202,10 @@ static void judge_digits(const sv_tariff *t, sv_arena *arena, const char *digits
     const sv_digits *d = digits_of(t, destination);
     if (!d || d->digits <= 6) return;
     size_t n = strlen(digits);
-    sv_finding *f = n > 6 ? sv_find(findings, SV_F_CODE_WHOLE, "code", SV_ARGS(digits, d->place, d->says, d->look))
-                          : sv_find(findings, SV_F_CODE_LONGER, "code",
-                                    SV_ARGS(sv_format(arena, "%s", d->place), d->says, d->look));
+    sv_finding *f =
+        n > 6 ? sv_find(findings, SV_F_CODE_WHOLE, "code", SV_ARGS(digits, d->place, d->says, d->look))
+              : sv_find(findings, SV_F_CODE_LONGER, "code",
+                        SV_ARGS(sv_format(arena, "%s", d->place), d->says, d->look));
     sv_finding_source(f, d->source, d->as_of);
 }
 

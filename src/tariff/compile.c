@@ -1,4 +1,5 @@
-/* compile.c - lines, rules, second answers and what follows from what was said: rows to conditions and codes. */
+/* compile.c - lines, rules, second answers and what follows from what was said: rows to conditions and codes.
+ */
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,7 +15,8 @@ static const char *cell(const sv_table *k, size_t row, const char *column)
     return sv_cell(k, row, sv_table_column(k, column));
 }
 
-/* ---- lines -------------------------------------------------------------------------------------------------- */
+/* ---- lines
+ * -------------------------------------------------------------------------------------------------- */
 
 static const struct {
     const char *word;
@@ -35,12 +37,14 @@ static const struct {
 static sv_set spec_groups(const char *word, size_t bytes)
 {
     for (size_t i = 0; i < sizeof spec_words / sizeof *spec_words; i++) {
-        if (strncmp(spec_words[i].word, word, bytes) == 0 && !spec_words[i].word[bytes]) return spec_words[i].groups;
+        if (strncmp(spec_words[i].word, word, bytes) == 0 && !spec_words[i].word[bytes])
+            return spec_words[i].groups;
     }
     return 0;
 }
 
-static sv_status read_spec(const sv_tariff *t, const char *spec, const char *where, sv_line_part *out, sv_error *err)
+static sv_status read_spec(const sv_tariff *t, const char *spec, const char *where, sv_line_part *out,
+                           sv_error *err)
 {
     for (int g = 0; g < SV_GROUPS; g++)
         out->code[g] = -1;
@@ -49,14 +53,18 @@ static sv_status read_spec(const sv_tariff *t, const char *spec, const char *whe
         size_t word = strcspn(p, " "), name = strcspn(p, "=");
         char code[8] = "";
         if (name >= word || word - name - 1 != 6)
-            return sv_fail(err, SV_BAD_FORMAT, "tariff/lines: %s: \"%.*s\" is not group=code", where, (int)word, p);
+            return sv_fail(err, SV_BAD_FORMAT, "tariff/lines: %s: \"%.*s\" is not group=code", where,
+                           (int)word, p);
         memcpy(code, p + name + 1, 6);
         int at = sv_code_find(t, code);
-        if (at < 0) return sv_fail(err, SV_BAD_FORMAT, "tariff/lines: %s: the code %s is not in tariff/codes", where, code);
+        if (at < 0)
+            return sv_fail(err, SV_BAD_FORMAT, "tariff/lines: %s: the code %s is not in tariff/codes", where,
+                           code);
         bool rest = (name == 4 && strncmp(p, "rest", 4) == 0) || (name == 3 && strncmp(p, "all", 3) == 0);
         sv_set groups = rest ? SV_ALL_GROUPS : spec_groups(p, name);
         if (!groups)
-            return sv_fail(err, SV_BAD_FORMAT, "tariff/lines: %s: there is no fibre group \"%.*s\"", where, (int)name, p);
+            return sv_fail(err, SV_BAD_FORMAT, "tariff/lines: %s: there is no fibre group \"%.*s\"", where,
+                           (int)name, p);
         for (int g = 0; g < SV_GROUPS; g++) {
             if (groups & 1u << g && out->code[g] < 0) out->code[g] = (int16_t)at;
         }
@@ -89,9 +97,12 @@ sv_status sv_tariff_lines(sv_tariff *t, sv_world *world, sv_error *err)
     for (size_t i = 0; i < k->rows; i++) {
         size_t r = k->by_key[i]; /* line, then part */
         const char *name = cell(k, r, "line");
-        part[i] = (sv_line_part){.says = cell(k, r, "says"), .note = cell(k, r, "rule"),
-                                 .from = cell(k, r, "from"), .to = cell(k, r, "to"),
-                                 .source = cell(k, r, "source"), .as_of = cell(k, r, "as_of")};
+        part[i] = (sv_line_part){.says = cell(k, r, "says"),
+                                 .note = cell(k, r, "rule"),
+                                 .from = cell(k, r, "from"),
+                                 .to = cell(k, r, "to"),
+                                 .source = cell(k, r, "source"),
+                                 .as_of = cell(k, r, "as_of")};
         s = sv_when_read(t, world->arena, cell(k, r, "when"), name, &part[i].when, err);
         if (!s) s = read_spec(t, cell(k, r, "codes"), name, &part[i], err);
         if (s) return s;
@@ -105,7 +116,8 @@ sv_status sv_tariff_lines(sv_tariff *t, sv_world *world, sv_error *err)
     return SV_OK;
 }
 
-/* ---- rules ---------------------------------------------------------------------------------------------------- */
+/* ---- rules
+ * ---------------------------------------------------------------------------------------------------- */
 
 static sv_status need_line(const sv_tariff *t, const char *table, const char *id, const char *name,
                            const sv_tariff_line **out, sv_error *err)
@@ -129,9 +141,15 @@ static sv_status read_rules(sv_tariff *t, sv_world *world, sv_error *err)
     if (!t->rule) return no_memory(err);
     for (size_t r = 0; !s && r < k->rows; r++) {
         sv_rule *u = &t->rule[t->rules++];
-        *u = (sv_rule){.id = cell(k, r, "rule"), .classes = cell(k, r, "classes"), .says = cell(k, r, "says"), .unless = cell(k, r, "unless"),
-                       .from = cell(k, r, "from"), .to = cell(k, r, "to"),
-                       .note = cell(k, r, "note"), .source = cell(k, r, "source"), .as_of = cell(k, r, "as_of")};
+        *u = (sv_rule){.id = cell(k, r, "rule"),
+                       .classes = cell(k, r, "classes"),
+                       .says = cell(k, r, "says"),
+                       .unless = cell(k, r, "unless"),
+                       .from = cell(k, r, "from"),
+                       .to = cell(k, r, "to"),
+                       .note = cell(k, r, "note"),
+                       .source = cell(k, r, "source"),
+                       .as_of = cell(k, r, "as_of")};
         u->rank = strtoll(cell(k, r, "rank"), NULL, 10);
         s = sv_when_read(t, world->arena, cell(k, r, "when"), u->id, &u->when, err);
         if (!s) s = need_line(t, "tariff/rules", u->id, cell(k, r, "line"), &u->line, err);
@@ -149,8 +167,12 @@ static sv_status read_seconds(sv_tariff *t, sv_world *world, sv_error *err)
     if (!t->second) return no_memory(err);
     for (size_t r = 0; !s && r < k->rows; r++) {
         sv_second *o = &t->second[t->seconds++];
-        *o = (sv_second){.after = cell(k, r, "after"), .classes = cell(k, r, "classes"), .place = cell(k, r, "place"),
-                         .says = cell(k, r, "says"), .note = cell(k, r, "note"), .source = cell(k, r, "source"),
+        *o = (sv_second){.after = cell(k, r, "after"),
+                         .classes = cell(k, r, "classes"),
+                         .place = cell(k, r, "place"),
+                         .says = cell(k, r, "says"),
+                         .note = cell(k, r, "note"),
+                         .source = cell(k, r, "source"),
                          .as_of = cell(k, r, "as_of")};
         const char *id = cell(k, r, "other");
         s = sv_when_read(t, world->arena, cell(k, r, "when"), id, &o->when, err);
@@ -176,7 +198,8 @@ static sv_status read_derived(sv_tariff *t, sv_world *world, sv_error *err)
         d->sure = strcmp(cell(k, r, "strength"), "sure") == 0;
         s = sv_when_read(t, world->arena, cell(k, r, "when"), id, &d->when, err);
         if (!s) s = sv_when_read(t, world->arena, cell(k, r, "then"), id, &then, err);
-        if (!s && then.count != 1) s = sv_fail(err, SV_BAD_FORMAT, "tariff/derive: %s: one fact follows, not %zu", id, then.count);
+        if (!s && then.count != 1)
+            s = sv_fail(err, SV_BAD_FORMAT, "tariff/derive: %s: one fact follows, not %zu", id, then.count);
         if (s) return s;
         d->fact = then.condition[0].fact;
         d->set = then.condition[0].allowed;

@@ -3,8 +3,9 @@
 
 #include "tariff/reasons.h"
 
-#define MOST_OTHERS   4
-#define LEAST_SHARE   0.06 /* of all: below it an answer is too unlikely to be shown beside the best */
+#define WHAT_IS_IT  "What is it, in plain words: a shirt, a jumper, a dress, shoes, a bag?"
+#define MOST_OTHERS 4
+#define LEAST_SHARE 0.06 /* of all: below it an answer is too unlikely to be shown beside the best */
 
 const char *sv_certainty_word(sv_certainty c)
 {
@@ -15,9 +16,9 @@ typedef struct judged {
     const sv_tariff *t;
     sv_known known;
     sv_walked walked;
-    int best;              /* index in walked.tally */
+    int best; /* index in walked.tally */
     sv_decision decision;
-    int first;             /* code that comes first, after practice */
+    int first; /* code that comes first, after practice */
     sv_certainty certainty;
     int other[MOST_OTHERS];
     const char *needs[MOST_OTHERS];
@@ -42,9 +43,9 @@ static bool goes_against(const sv_known *k)
     return false;
 }
 
-/* Would the answer be another if one of the facts had been left unsaid? Asked where something said goes against
- * a presumption: the answer is then likely, not certain, so that a fact added to a certain answer never makes
- * another certain answer. */
+/* Would the answer be another if one of the facts had been left unsaid? Asked where something said goes
+ * against a presumption: the answer is then likely, not certain, so that a fact added to a certain answer
+ * never makes another certain answer. */
 static bool hangs_on_one_fact(const judged *j, const sv_world *world, const sv_facts *facts)
 {
     int code = j->walked.tally[0].code;
@@ -68,6 +69,7 @@ static void judge_certainty(judged *j, const sv_world *world, const sv_facts *fa
     } else {
         j->certainty = w->usual >= 0 ? SV_LIKELY : SV_OPEN;
     }
+    if (j->known.unnamed) j->certainty = SV_OPEN;
 }
 
 static void add_other(judged *j, int code, const char *needs)
@@ -147,7 +149,8 @@ static void judge_blend(judged *j, sv_reasons *r)
 {
     const sv_weighed *w = &j->known.weighed;
     if (!j->decision.part->by_fibre) return;
-    if (w->close) add_other(j, line_code(j, j->decision.rule->line, w->second), "if the label's percentages are off");
+    if (w->close)
+        add_other(j, line_code(j, j->decision.rule->line, w->second), "if the label's percentages are off");
     if (!w->plurality) return;
     int code = line_code(j, j->decision.rule->line, w->plurality);
     if (code < 0 || code == j->first) return;
@@ -169,7 +172,8 @@ static void judge_runners_up(judged *j, sv_arena *arena)
         }
         if (best < 0 || j->walked.tally[best].weight < LEAST_SHARE) return;
         used[best] = true;
-        add_other(j, j->walked.tally[best].code, sv_needs(j->t, arena, &j->known, &j->walked.tally[best].path));
+        add_other(j, j->walked.tally[best].code,
+                  sv_needs(j->t, arena, &j->known, &j->walked.tally[best].path));
     }
 }
 
@@ -185,8 +189,10 @@ static void put_heading(judged *j, sv_arena *arena, sv_reasons *r, sv_heading *o
         out->others++;
     }
     out->other = other;
-    out->ask = out->ask_fact = "";
-    if (j->certainty != SV_CERTAIN) out->ask = sv_ask(j->t, arena, &j->known, &j->walked, &out->ask_fact);
+    out->ask = j->known.unnamed ? WHAT_IS_IT : "";
+    out->ask_fact = j->known.unnamed ? "article" : "";
+    if (!j->known.unnamed && j->certainty != SV_CERTAIN)
+        out->ask = sv_ask(j->t, arena, &j->known, &j->walked, &out->ask_fact);
     sv_reasons_close(r, arena, out);
 }
 
@@ -197,8 +203,10 @@ static void put_unknown(sv_arena *arena, sv_reasons *r, const sv_facts *facts, s
     out->certainty = SV_OPEN;
     out->hs6 = out->heading = "";
     out->ask_fact = word ? "" : "article";
-    out->ask = word ? "" : "What is it, in plain words: a shirt, a jumper, a dress, shoes, a bag?";
-    sv_reason_add(r, word ? "This article is outside the headings the tool knows." : "No word for an article was understood.",
+    out->ask = word ? "" : WHAT_IS_IT;
+    sv_reason_add(r,
+                  word ? "This article is outside the headings the tool knows."
+                       : "No word for an article was understood.",
                   "", "", "");
     sv_reasons_close(r, arena, out);
 }

@@ -1,5 +1,5 @@
-/* know.c - from the facts of a piece to what each may still be: what was said, what is unsaid because it is not
- * so, what the trade supposes, and what follows. */
+/* know.c - from the facts of a piece to what each may still be: what was said, what is unsaid because it is
+ * not so, what the trade supposes, and what follows. */
 #include <string.h>
 
 #include "tariff/tariff.h"
@@ -15,6 +15,25 @@ static const sv_known_article *article_of(const sv_tariff *t, const sv_world *wo
 {
     int row = key && *key ? sv_article_find(world, key) : -1;
     return row < 0 ? NULL : t->by_row[row];
+}
+
+/* No word for the article, yet facts that tell a chapter: shoes have an upper, bags an outside, clothes a
+ * cloth. */
+static const sv_known_article *stand_in(const sv_tariff *t, const sv_world *world, const sv_facts *facts)
+{
+    static const struct {
+        int fact;
+        const char *article;
+    } tells[] = {{SV_FACT_UPPER, "shoes"},
+                 {SV_FACT_SOLE, "shoes"},
+                 {SV_FACT_HAT_MAKE, "hat"},
+                 {SV_FACT_OUTER_SURFACE, "bag"},
+                 {SV_FACT_CONSTRUCTION, "workwear"}};
+    if (facts->article && *facts->article) return NULL;
+    for (size_t i = 0; i < sizeof tells / sizeof *tells; i++) {
+        if (facts->fact[tells[i].fact].from >= SV_FROM_TEXT) return article_of(t, world, tells[i].article);
+    }
+    return NULL;
 }
 
 static void take_fact(const sv_tariff *t, sv_known *k, int fact, const sv_fact *f)
@@ -98,12 +117,14 @@ static void count_jacket_marks(sv_known *k)
     if (n >= 3) put_said(k, SV_FACT_JACKET_BUILD, 1u << (SV_YES - 1));
 }
 
-bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed, int without,
-             const char *date, sv_known *out)
+bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed,
+             int without, const char *date, sv_known *out)
 {
     const sv_known_article *a = article_of(t, world, facts->article);
     memset(out, 0, sizeof *out);
+    if (!a) a = stand_in(t, world, facts);
     if (!a) return false;
+    out->unnamed = !facts->article || !*facts->article;
     out->weighed = *weighed;
     out->date = date;
     out->meta = t->meta;

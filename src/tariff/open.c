@@ -9,7 +9,8 @@ static sv_status no_memory(sv_error *err)
     return sv_fail(err, SV_NO_MEMORY, "out of memory while opening the tariff");
 }
 
-/* ---- facts ------------------------------------------------------------------------------------------------- */
+/* ---- facts
+ * ------------------------------------------------------------------------------------------------- */
 
 /* Phrases apart by ";" into phrase[1] on. */
 static void read_phrases(sv_arena *arena, const char *text, sv_fact_meta *m)
@@ -21,8 +22,8 @@ static void read_phrases(sv_arena *arena, const char *text, sv_fact_meta *m)
     }
 }
 
-static sv_status read_supposed(sv_world *world, sv_tariff *t, sv_supposed *to, const char *unsaid, const char *usual,
-                               const char *where, sv_error *err)
+static sv_status read_supposed(sv_world *world, sv_tariff *t, sv_supposed *to, const char *unsaid,
+                               const char *usual, const char *where, sv_error *err)
 {
     sv_when a, b;
     sv_status s = sv_when_read(t, world->arena, unsaid, where, &a, err);
@@ -59,11 +60,12 @@ sv_status sv_tariff_meta(sv_tariff *t, sv_world *world, sv_error *err)
     sv_fact_meta *g = &t->meta[SV_GROUP];
     *g = (sv_fact_meta){.all = SV_ALL_GROUPS, .values = SV_GROUPS};
     g->question = "What does the label say of the outer fabric, in per cent: of which fibre is most?";
-    read_phrases(world->arena,
-                 "mostly silk;mostly wool;mostly cashmere;mostly other fine hair;mostly coarse hair;mostly cotton;"
-                 "mostly linen or other vegetable fibre;mostly synthetic (polyester, nylon, acrylic);"
-                 "mostly artificial (viscose, modal, lyocell);another textile",
-                 g);
+    read_phrases(
+        world->arena,
+        "mostly silk;mostly wool;mostly cashmere;mostly other fine hair;mostly coarse hair;mostly cotton;"
+        "mostly linen or other vegetable fibre;mostly synthetic (polyester, nylon, acrylic);"
+        "mostly artificial (viscose, modal, lyocell);another textile",
+        g);
     return SV_OK;
 }
 
@@ -90,7 +92,8 @@ static sv_status suppose_all(sv_tariff *t, sv_world *world, sv_supposed *base, s
     return SV_OK;
 }
 
-/* ---- classes and articles ------------------------------------------------------------------------------------ */
+/* ---- classes and articles
+ * ------------------------------------------------------------------------------------ */
 
 static int by_name(const void *a, const void *b)
 {
@@ -144,7 +147,7 @@ static sv_status fill_classes(sv_tariff *t, sv_world *world, sv_error *err)
             continue;
         }
         for (size_t c = 0; c < t->classes; c++)
-            add_second(&t->class[c], &t->second[i]);
+            add_second(&t->class[c], &t -> second[i]);
     }
     return SV_OK;
 }

@@ -32,7 +32,8 @@ static size_t size_of(sv_set set)
 }
 
 /* Names many values by those that are left out, when these are fewer. */
-static const char *step_words(const sv_tariff *t, sv_arena *arena, const sv_known *k, const sv_condition *step)
+static const char *step_words(const sv_tariff *t, sv_arena *arena, const sv_known *k,
+                              const sv_condition *step)
 {
     sv_set rest = (sv_set)(k->may[step->fact] & ~step->allowed);
     if (rest && size_of(rest) < size_of(step->allowed) && size_of(step->allowed) > 2)
@@ -62,26 +63,34 @@ static const char *phrase_of(const sv_tariff *t, int fact, sv_set set)
 static void add_understood(sv_reasons *r, sv_arena *arena, const sv_world *world, const sv_tariff *t,
                            const sv_facts *facts, const sv_known *k)
 {
+    if (k->unnamed) {
+        sv_reason_add(r, "No word for an article was understood; only its kind can be told.", "", "", "");
+        return;
+    }
     int row = sv_article_find(world, facts->article);
     const char *name = row < 0 ? facts->article : sv_article_at(world, row).name;
     const char *who = k->said[SV_FACT_WEARER] ? phrase_of(t, SV_FACT_WEARER, k->may[SV_FACT_WEARER]) : "";
-    const char *how = k->said[SV_FACT_CONSTRUCTION] ? phrase_of(t, SV_FACT_CONSTRUCTION, k->may[SV_FACT_CONSTRUCTION]) : "";
+    const char *how =
+        k->said[SV_FACT_CONSTRUCTION] ? phrase_of(t, SV_FACT_CONSTRUCTION, k->may[SV_FACT_CONSTRUCTION]) : "";
     const char *word = facts->article_word && *facts->article_word && strcmp(facts->article_word, name) != 0
                            ? sv_format(arena, " (said: %s)", facts->article_word)
                            : "";
     sv_reason_add(r,
-                  sv_format(arena, "Understood: %s%s%s%s%s%s.", name, word, *who ? ", " : "", who, *how ? ", " : "", how),
+                  sv_format(arena, "Understood: %s%s%s%s%s%s.", name, word, *who ? ", " : "", who,
+                            *how ? ", " : "", how),
                   "", "", "");
 }
 
 /* What the trade supposes on the way, so that the reader sees what nobody said. */
-static void add_supposed(sv_reasons *r, sv_arena *arena, const sv_tariff *t, const sv_known *k, const sv_path *path)
+static void add_supposed(sv_reasons *r, sv_arena *arena, const sv_tariff *t, const sv_known *k,
+                         const sv_path *path)
 {
     const char *text = "";
     for (size_t i = 0; i < path->steps; i++) {
         const sv_condition *s = &path->step[i];
         sv_set usual = sv_bit(k->usual[s->fact]);
-        const char *words = usual & s->allowed ? set_words(t, arena, s->fact, usual) : step_words(t, arena, k, s);
+        const char *words =
+            usual & s->allowed ? set_words(t, arena, s->fact, usual) : step_words(t, arena, k, s);
         if (!*words || strstr(text, words)) continue;
         text = sv_format(arena, "%s%s%s", text, *text ? ", " : "", words);
     }
@@ -97,8 +106,9 @@ static const char *dotted_heading(sv_arena *arena, const sv_tariff *t, const sv_
     return code ? sv_format(arena, "%.2s.%.2s", code, code + 2) : "";
 }
 
-void sv_reasons_path(sv_reasons *r, sv_arena *arena, const sv_world *world, const sv_tariff *t, const sv_facts *facts,
-                     const sv_known *known, const sv_path *path, const sv_decision *decision)
+void sv_reasons_path(sv_reasons *r, sv_arena *arena, const sv_world *world, const sv_tariff *t,
+                     const sv_facts *facts, const sv_known *known, const sv_path *path,
+                     const sv_decision *decision)
 {
     add_understood(r, arena, world, t, facts, known);
     for (size_t i = 0; i < known->follow; i++) {
@@ -114,14 +124,15 @@ void sv_reasons_path(sv_reasons *r, sv_arena *arena, const sv_world *world, cons
     const sv_rule *rule = decision->rule;
     const sv_line_part *part = decision->part;
     sv_reason_add(r, rule->says, rule->note, rule->source, rule->as_of);
-    sv_reason_add(r, sv_format(arena, "Heading %s: %s.", dotted_heading(arena, t, part), part->says), part->note,
-                  part->source, part->as_of);
+    sv_reason_add(r, sv_format(arena, "Heading %s: %s.", dotted_heading(arena, t, part), part->says),
+                  part->note, part->source, part->as_of);
     if (!part->by_fibre) {
         if (known->weighed.groups) sv_reason_add(r, "The fibre changes nothing here.", "", "", "");
         return;
     }
     sv_reason_add(r, known->weighed.sums, known->weighed.note,
-                  "HS 2022 Section XI note 2 and subheading note 2, as carried in national schedules", "2026-11-25");
+                  "HS 2022 Section XI note 2 and subheading note 2, as carried in national schedules",
+                  "2026-11-25");
 }
 
 void sv_reasons_close(const sv_reasons *r, sv_arena *arena, sv_heading *out)

@@ -1,9 +1,9 @@
 /* tariff.h - the room's own: the tariff as compiled from data/tariff, and the steps that judge a piece by it.
  *
- * A fact may be unknown. What it may still be is a set of values, one bit each; a condition is a set of values
- * too, so that matching is a few ands. Three strengths stand beside each other: what was said; what is unsaid
- * because it is not so (a seller would say that a shirt is padded); what the trade supposes. Only the last makes
- * an answer less than certain.
+ * A fact may be unknown. What it may still be is a set of values, one bit each; a condition is a set of
+ * values too, so that matching is a few ands. Three strengths stand beside each other: what was said; what is
+ * unsaid because it is not so (a seller would say that a shirt is padded); what the trade supposes. Only the
+ * last makes an answer less than certain.
  */
 #ifndef SV_TARIFF_H
 #define SV_TARIFF_H
@@ -41,7 +41,8 @@ typedef struct sv_when {
     size_t count;
 } sv_when;
 
-/* ---- the tables, compiled --------------------------------------------------------------------------------- */
+/* ---- the tables, compiled ---------------------------------------------------------------------------------
+ */
 
 typedef struct sv_tariff_code {
     const char *code, *from, *to, *title, *now, *source, *as_of;
@@ -128,9 +129,10 @@ typedef struct sv_edition {
 
 typedef struct sv_fibre_kind {
     const char *key;
-    uint8_t chapter; /* 0: not a textile that the sums count */
-    sv_set groups;   /* one bit; two where the name leaves it open */
-    const char *made_of; /* word of a construction that the material itself is: leather fur rubber plastic straw, "" */
+    uint8_t chapter;     /* 0: not a textile that the sums count */
+    sv_set groups;       /* one bit; two where the name leaves it open */
+    const char *made_of; /* word of a construction that the material itself is: leather fur rubber plastic
+                            straw, "" */
 } sv_fibre_kind;
 
 typedef struct sv_tariff {
@@ -174,7 +176,7 @@ sv_status sv_tariff_articles(sv_tariff *t, sv_world *world, sv_error *err);
 /* Reads "fact=a,b fact2=c"; `where` names the row in messages. `fact=*` is every value. */
 sv_status sv_when_read(const sv_tariff *t, sv_arena *arena, const char *text, const char *where, sv_when *out,
                        sv_error *err);
-bool sv_listed(const char *list, const char *word); /* a word of a list apart by blanks */
+bool sv_listed(const char *list, const char *word);     /* a word of a list apart by blanks */
 int sv_code_find(const sv_tariff *t, const char *code); /* index, -1 */
 const sv_tariff_line *sv_line_find(const sv_tariff *t, const char *name);
 /* Is the day within from and to? "" is today's edition: rows without a last day. */
@@ -184,7 +186,8 @@ static inline bool sv_dated_holds(const char *from, const char *to, const char *
     return (!*from && !*to) || sv_in_force(from, to, date);
 }
 
-/* ---- the sums of Section XI note 2 -------------------------------------------------------------------------- */
+/* ---- the sums of Section XI note 2
+ * -------------------------------------------------------------------------- */
 
 #define SV_SUMS_MAX 8
 typedef struct sv_sum {
@@ -193,16 +196,16 @@ typedef struct sv_sum {
 } sv_sum;
 
 typedef struct sv_weighed {
-    sv_set groups;      /* what it may be; 0 when no fibre was read */
+    sv_set groups;       /* what it may be; 0 when no fibre was read */
     sv_set first_choice; /* one bit: what it is taken for */
-    bool sure;          /* percentages decide */
-    bool close;         /* first and second are 4 points or less apart */
-    bool tie;           /* equal weights: the last heading */
-    sv_set second;      /* the group that follows, 0: none */
-    sv_set plurality;   /* the group that wins where chapters 54 and 55 are not added: disputed, 0: none */
-    const char *sums;   /* in words */
-    const char *note;   /* the notes used */
-    sv_set material;    /* bit of SV_FACT_CONSTRUCTION when the outer part is no textile but leather, fur ... */
+    bool sure;           /* percentages decide */
+    bool close;          /* first and second are 4 points or less apart */
+    bool tie;            /* equal weights: the last heading */
+    sv_set second;       /* the group that follows, 0: none */
+    sv_set plurality;    /* the group that wins where chapters 54 and 55 are not added: disputed, 0: none */
+    const char *sums;    /* in words */
+    const char *note;    /* the notes used */
+    sv_set material; /* bit of SV_FACT_CONSTRUCTION when the outer part is no textile but leather, fur ... */
 } sv_weighed;
 
 void sv_weigh(const sv_tariff *t, sv_arena *arena, const sv_facts *facts, sv_weighed *out);
@@ -211,12 +214,14 @@ size_t sv_note_2a_heaviest_or_last(const sv_sum *sum, size_t count, bool *tie);
 /* Section XI note 2(B)(b) and (c): sums by chapter, chapters 54 and 55 as one. Gives how many. */
 size_t sv_note_2b_by_chapter(const sv_sum *fibre, size_t count, sv_sum out[SV_SUMS_MAX]);
 
-/* ---- judging a piece ------------------------------------------------------------------------------------------ */
+/* ---- judging a piece
+ * ------------------------------------------------------------------------------------------ */
 
 typedef struct sv_known {
     const char *date; /* ISO, "" for today's tables */
     const sv_fact_meta *meta;
     const sv_class *class;
+    bool unnamed; /* the article itself is unknown: only the chapter can be told */
     sv_set may[SV_KNOWABLE];
     sv_set unsaid[SV_KNOWABLE];
     uint8_t usual[SV_KNOWABLE];
@@ -227,8 +232,8 @@ typedef struct sv_known {
 } sv_known;
 
 /* False when the article is not one the tariff knows. `without`: a fact to be left out, -1 for none. */
-bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed, int without,
-             const char *date, sv_known *out);
+bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed,
+             int without, const char *date, sv_known *out);
 
 #define SV_PATH_MAX 16
 typedef struct sv_path {
@@ -247,8 +252,8 @@ typedef struct sv_tally {
 typedef struct sv_walked {
     sv_tally tally[SV_TALLY_MAX];
     size_t count;
-    int usual;      /* index of the code the defaults of the trade lead to, -1: they do not decide */
-    bool complete;  /* false when branches were left out */
+    int usual;           /* index of the code the defaults of the trade lead to, -1: they do not decide */
+    bool complete;       /* false when branches were left out */
     uint64_t touched[2]; /* facts that had to be branched on */
 } sv_walked;
 
@@ -266,7 +271,8 @@ typedef struct sv_decision {
 /* The rule and the line that lead to the leaf at the end of `path`. */
 bool sv_decide(const sv_known *known, const sv_path *path, sv_decision *out);
 /* The first part of a line that holds for what may be on a day; NULL: none. */
-const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set may[SV_KNOWABLE], const char *date);
+const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set may[SV_KNOWABLE],
+                                     const char *date);
 
 /* How likely a set of values is among those a fact may have. */
 double sv_share(const sv_known *known, int fact, sv_set set);
@@ -278,7 +284,10 @@ static inline int sv_lowest(sv_set set) /* its first value, 0 for none */
         v++;
     return v;
 }
-static inline sv_set sv_bit(int value) { return value ? (sv_set)(1u << (value - 1)) : 0; }
+static inline sv_set sv_bit(int value)
+{
+    return value ? (sv_set)(1u << (value - 1)) : 0;
+}
 
 /* The question that divides the candidates best, and its fact; "" when nothing is open. */
 const char *sv_ask(const sv_tariff *t, sv_arena *arena, const sv_known *known, const sv_walked *walked,

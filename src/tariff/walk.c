@@ -92,7 +92,8 @@ static void add_leaf(walker *w, int16_t code, double weight, bool usual)
     if (usual) o->usual = (int)i;
 }
 
-/* Narrows a fact for the length of a call. Gives the values it had; 0 when the walk is too deep or too wide. */
+/* Narrows a fact for the length of a call. Gives the values it had; 0 when the walk is too deep or too wide.
+ */
 static sv_set narrow(walker *w, int fact, sv_set to)
 {
     sv_set had = w->known->may[fact];
@@ -206,13 +207,15 @@ void sv_walk(const sv_tariff *t, sv_known *known, sv_walked *out)
     walk_rules(&w, 0, 1.0, true);
 }
 
-/* ---- one way only ------------------------------------------------------------------------------------------- */
+/* ---- one way only
+ * ------------------------------------------------------------------------------------------- */
 
 /* Takes the usual side of an open condition, else the likelier. */
 static bool take_side(sv_known *k, const sv_condition *open)
 {
     sv_set may = k->may[open->fact], in = (sv_set)(may & open->allowed);
-    bool holds = k->usual[open->fact] ? (sv_bit(k->usual[open->fact]) & in) != 0 : sv_share(k, open->fact, in) > 0.5;
+    bool holds =
+        k->usual[open->fact] ? (sv_bit(k->usual[open->fact]) & in) != 0 : sv_share(k, open->fact, in) > 0.5;
     k->may[open->fact] = holds ? in : (sv_set)(may & ~in);
     return holds;
 }
@@ -252,9 +255,11 @@ int sv_resolve(const sv_tariff *t, const sv_known *known)
     return -1;
 }
 
-/* ---- the way to a leaf ------------------------------------------------------------------------------------------ */
+/* ---- the way to a leaf
+ * ------------------------------------------------------------------------------------------ */
 
-const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set may[SV_KNOWABLE], const char *date)
+const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set may[SV_KNOWABLE],
+                                     const char *date)
 {
     for (size_t i = 0; i < line->parts; i++) {
         const sv_condition *open = NULL;
@@ -264,7 +269,8 @@ const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set ma
     return NULL;
 }
 
-/* Is a rule that was passed over about goods of this construction and wearer, so that the reader wants to know? */
+/* Is a rule that was passed over about goods of this construction and wearer, so that the reader wants to
+ * know? */
 static bool concerns(const sv_set may[], const sv_rule *rule)
 {
     for (size_t i = 0; i < rule->when.count; i++) {

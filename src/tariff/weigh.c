@@ -14,8 +14,12 @@
 static const struct {
     int chapter;
     const char *name;
-} chapters[] = {{50, "silk"},           {51, "wool and hair"}, {52, "cotton"}, {53, "linen and other vegetable fibre"},
-                {54, "man-made fibres"}, {56, "metallised yarn"}};
+} chapters[] = {{50, "silk"},
+                {51, "wool and hair"},
+                {52, "cotton"},
+                {53, "linen and other vegetable fibre"},
+                {54, "man-made fibres"},
+                {56, "metallised yarn"}};
 
 static const char *chapter_name(int chapter)
 {
@@ -25,7 +29,8 @@ static const char *chapter_name(int chapter)
     return "other textiles";
 }
 
-/* ---- the note itself -------------------------------------------------------------------------------------- */
+/* ---- the note itself --------------------------------------------------------------------------------------
+ */
 
 size_t sv_note_2a_heaviest_or_last(const sv_sum *sum, size_t count, bool *tie)
 {
@@ -57,7 +62,8 @@ size_t sv_note_2b_by_chapter(const sv_sum *fibre, size_t count, sv_sum out[SV_SU
     return n;
 }
 
-/* ---- what the label gave ------------------------------------------------------------------------------------ */
+/* ---- what the label gave
+ * ------------------------------------------------------------------------------------ */
 
 typedef struct counted {
     const sv_fibre_kind *kind;
@@ -101,7 +107,8 @@ static bool minor(const char *key)
     return strncmp(key, "elast", 5) == 0;
 }
 
-/* ---- within a chapter ----------------------------------------------------------------------------------------- */
+/* ---- within a chapter
+ * ----------------------------------------------------------------------------------------- */
 
 static sv_dec group_weight(const counted *c, size_t n, sv_set group)
 {
@@ -136,10 +143,12 @@ static sv_set group_in(const counted *c, size_t n, int chapter)
     if (chapter == 50) return 1u << SV_G_SILK;
     if (chapter == 52) return 1u << SV_G_COTTON;
     if (chapter == 53) return 1u << SV_G_VEGETABLE;
-    if (chapter == 51) { /* (B)(d): wool and fine hair are named together, so they add up against coarse hair */
+    if (chapter ==
+        51) { /* (B)(d): wool and fine hair are named together, so they add up against coarse hair */
         int fine = heaviest_group(c, n, SV_G_WOOL, SV_G_FINE_HAIR, &sum);
         int coarse = heaviest_group(c, n, SV_G_COARSE_HAIR, SV_G_COARSE_HAIR, &other);
-        return (sv_set)(1u << (fine < 0 || (coarse >= 0 && sv_dec_cmp(other, sum) >= 0) ? SV_G_COARSE_HAIR : fine));
+        return (sv_set)(1u << (fine < 0 || (coarse >= 0 && sv_dec_cmp(other, sum) >= 0) ? SV_G_COARSE_HAIR
+                                                                                        : fine));
     }
     if (chapter != 54) return 1u << SV_G_OTHER;
     int g = heaviest_group(c, n, SV_G_SYNTHETIC, SV_G_ARTIFICIAL, &sum);
@@ -151,7 +160,8 @@ static sv_set group_in(const counted *c, size_t n, int chapter)
     return sv_dec_cmp(unnamed, apart) > 0 ? open : (sv_set)(1u << g);
 }
 
-/* ---- the sums in words --------------------------------------------------------------------------------------- */
+/* ---- the sums in words
+ * --------------------------------------------------------------------------------------- */
 
 static const char *sum_text(sv_arena *arena, const counted *c, size_t n, const sv_sum *s)
 {
@@ -181,18 +191,18 @@ static size_t second_of(const sv_sum *sum, size_t n, size_t best)
     return second;
 }
 
-static void put_sums(sv_arena *arena, const counted *c, size_t n, const sv_sum *sum, size_t best, size_t second,
-                     sv_weighed *out)
+static void put_sums(sv_arena *arena, const counted *c, size_t n, const sv_sum *sum, size_t best,
+                     size_t second, sv_weighed *out)
 {
     const char *first = sum_text(arena, c, n, &sum[best]);
     if (second == SV_SUMS_MAX) {
-        out->sums = sv_format(arena, "By weight %s alone counts.", first);
+        out->sums = sv_format(arena, "By weight %s; nothing stands against it.", first);
         return;
     }
     const char *next = sum_text(arena, c, n, &sum[second]);
     if (out->tie) {
-        out->sums = sv_format(arena, "By weight %s and %s are equal; the later heading decides, that of %s.", first, next,
-                              chapter_name(sum[best].chapter));
+        out->sums = sv_format(arena, "By weight %s and %s are equal; the later heading decides, that of %s.",
+                              first, next, chapter_name(sum[best].chapter));
     } else {
         out->sums = sv_format(arena, "By weight %s against %s%s.", first, next,
                               out->close ? "; only 4 points or less apart, so check the label" : "");
@@ -200,7 +210,8 @@ static void put_sums(sv_arena *arena, const counted *c, size_t n, const sv_sum *
 }
 
 /* Where a chapter wins only because synthetic and artificial fibres are added, rulings differ. */
-static void judge_plurality(const counted *c, size_t n, const sv_sum *sum, size_t best, size_t second, sv_weighed *out)
+static void judge_plurality(const counted *c, size_t n, const sv_sum *sum, size_t best, size_t second,
+                            sv_weighed *out)
 {
     if (sum[best].chapter != 54 || second == SV_SUMS_MAX) return;
     sv_dec a = group_weight(c, n, 1u << SV_G_SYNTHETIC), b = group_weight(c, n, 1u << SV_G_ARTIFICIAL);
@@ -250,7 +261,8 @@ static void weigh_counted(sv_arena *arena, const counted *c, size_t n, sv_dec un
     put_sums(arena, c, n, sum, best, second, out);
 }
 
-/* ---- without percentages --------------------------------------------------------------------------------------- */
+/* ---- without percentages
+ * --------------------------------------------------------------------------------------- */
 
 static void weigh_named(const sv_tariff *t, sv_arena *arena, const sv_fibre_part *part, sv_weighed *out)
 {

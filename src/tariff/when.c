@@ -3,8 +3,9 @@
 
 #include "tariff/tariff.h"
 
-static const char *const group_words[SV_GROUPS] = {"silk",   "wool",      "cashmere",  "fine-hair",  "coarse-hair",
-                                                   "cotton", "vegetable", "synthetic", "artificial", "other"};
+static const char *const group_words[SV_GROUPS] = {"silk",        "wool",   "cashmere",  "fine-hair",
+                                                   "coarse-hair", "cotton", "vegetable", "synthetic",
+                                                   "artificial",  "other"};
 
 static int value_of(int fact, const char *word, size_t bytes)
 {
@@ -22,8 +23,8 @@ static int fact_of(const char *name, size_t bytes)
 }
 
 /* The values of one condition, from after its "=" to the blank. */
-static sv_status read_values(const sv_tariff *t, sv_condition *c, const char *from, const char *end, const char *where,
-                             sv_error *err)
+static sv_status read_values(const sv_tariff *t, sv_condition *c, const char *from, const char *end,
+                             const char *where, sv_error *err)
 {
     if (end - from == 1 && *from == '*') {
         c->allowed = t->meta[c->fact].all;
@@ -64,8 +65,8 @@ sv_status sv_when_read(const sv_tariff *t, sv_arena *arena, const char *text, co
         const char *equals = memchr(p, '=', word);
         int fact = equals ? fact_of(p, (size_t)(equals - p)) : -1;
         if (fact < 0)
-            return sv_fail(err, SV_BAD_FORMAT, "%s: \"%.*s\" is not a fact of lexicon/facts and its value", where,
-                           (int)word, p);
+            return sv_fail(err, SV_BAD_FORMAT, "%s: \"%.*s\" is not a fact of lexicon/facts and its value",
+                           where, (int)word, p);
         c->fact = (uint8_t)fact;
         sv_status s = read_values(t, c, equals + 1, p + word, where, err);
         if (s) return s;

@@ -17,9 +17,11 @@ static inline bool say(sv_facts *facts, const char *list, sv_from from)
             p += word;
             continue;
         }
-        int fact = sv_fact_find(p, name), value = name < word ? sv_fact_value(fact, p + name + 1, word - name - 1) : 0;
+        int fact = sv_fact_find(p, name),
+            value = name < word ? sv_fact_value(fact, p + name + 1, word - name - 1) : 0;
         if (!value) return false;
-        if (facts->fact[fact].from < from) facts->fact[fact] = (sv_fact){(uint16_t)value, (uint8_t)from, "test"};
+        if (facts->fact[fact].from < from)
+            facts->fact[fact] = (sv_fact){(uint16_t)value, (uint8_t)from, "test"};
         p += word;
     }
     return true;
@@ -44,8 +46,8 @@ static inline void label(sv_arena *arena, sv_facts *facts, const char *fibres)
 }
 
 /* A piece: article, what is said of it, its label ("" for none), and what its word means. */
-static inline void piece(const sv_world *world, sv_arena *arena, sv_facts *facts, const char *article, const char *said,
-                         const char *fibres)
+static inline void piece(const sv_world *world, sv_arena *arena, sv_facts *facts, const char *article,
+                         const char *said, const char *fibres)
 {
     const sv_table *g = sv_world_table(world, "lexicon/garments");
     size_t row = sv_table_find(g, article);
@@ -59,7 +61,8 @@ static inline void piece(const sv_world *world, sv_arena *arena, sv_facts *facts
     assert_true(say(facts, sv_cell(g, row, sv_table_column(g, "usually")), SV_FROM_DEFAULT));
 }
 
-static inline sv_heading classify(const sv_world *world, sv_arena *arena, const sv_facts *facts, const char *destination)
+static inline sv_heading classify(const sv_world *world, sv_arena *arena, const sv_facts *facts,
+                                  const char *destination)
 {
     sv_heading h;
     sv_findings said = sv_findings_in(arena);
