@@ -56,7 +56,8 @@ static void drop_fonts(void *slot)
     for (size_t i = 0; i < fonts->faces; i++)
         drop_face(&fonts->face[i]);
     hb_buffer_destroy(fonts->buffer);
-    if (fonts->deflate_ready) deflateEnd(&fonts->deflate);
+    for (int i = 0; i < 2; i++)
+        if (fonts->deflate_ready[i]) deflateEnd(&fonts->deflate[i]);
     if (fonts->line_rules != NULL) ubrk_close(fonts->line_rules);
     sv_arena_free(fonts->texts);
     free(fonts->shape);
@@ -113,6 +114,16 @@ struct UBreakIterator *sv_fonts_line_rules(sv_fonts *fonts)
     return U_SUCCESS(code) ? fonts->line_rules : NULL;
 }
 
+uint64_t sv_fonts_age(const sv_fonts *fonts)
+{
+    return fonts->age;
+}
+
+sv_arena *sv_fonts_texts(sv_fonts *fonts)
+{
+    return fonts->texts;
+}
+
 #define TEXTS_MOST ((size_t)4 << 20)
 
 void sv_fonts_start(sv_fonts *fonts, const char *place)
@@ -125,6 +136,7 @@ void sv_fonts_start(sv_fonts *fonts, const char *place)
         if (n < sizeof fonts->place_text && n > 0) memcpy(fonts->place_text, place, n);
     }
     sv_arena_reset(fonts->texts);
+    fonts->age++;
     if (fonts->shape != NULL) memset(fonts->shape, 0, fonts->shape_room * sizeof *fonts->shape);
     fonts->shapes = 0;
 }

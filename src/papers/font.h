@@ -35,9 +35,11 @@ typedef struct sv_glyph_run {
     const sv_glyph *glyph;
     uint32_t count, from, to;
     bool rtl;
-    bool placed;   /* some glyph is moved off the line: each is placed by itself */
-    bool spell;    /* the text cannot be told glyph by glyph: it is written beside the run */
-    int64_t width; /* millionths of an em */
+    bool placed;       /* some glyph is moved off the line: each is placed by itself */
+    bool spell;        /* the text cannot be told glyph by glyph: it is written beside the run */
+    int64_t width;     /* millionths of an em */
+    const char *codes; /* the glyphs as a PDF string, where that is all there is to say; else NULL */
+    uint32_t code_bytes;
 } sv_glyph_run;
 
 /* A line of text, shaped without a size: widths in millionths of an em. Shared by all who ask for the same
@@ -60,12 +62,19 @@ SV_MUST_USE sv_status sv_fonts_of(sv_press *press, sv_fonts **out, sv_error *err
  * characters get. Shaped texts of earlier documents are no longer valid after it. */
 void sv_fonts_start(sv_fonts *fonts, const char *place);
 
+/* Grows whenever the shaped texts of before are gone; texts lives as long as they do. */
+uint64_t sv_fonts_age(const sv_fonts *fonts);
+sv_arena *sv_fonts_texts(sv_fonts *fonts);
+
 /* Shapes one line. The result is valid until the next sv_fonts_start. NULL when out of memory. */
 const sv_shaped *sv_shape(sv_fonts *fonts, sv_font_style style, sv_base_direction base, const char *text,
                           size_t bytes);
 
 /* ICU's rules for where a line may end, kept by the fonts; NULL when ICU has none. */
 struct UBreakIterator *sv_fonts_line_rules(sv_fonts *fonts);
+
+/* Appends a two-byte code to a PDF string. */
+void sv_put_code(sv_buf *b, uint32_t code);
 
 /* Width in micrometres at a size in hundredths of a point. */
 static inline int32_t sv_at_size(int64_t millionths, int32_t size)
@@ -89,7 +98,6 @@ const char *sv_character_refused(uint32_t character);
 typedef struct sv_face_use {
     sv_face *face;
     uint64_t *seen;              /* bit set of glyphs */
-    uint32_t glyphs;             /* distinct */
     struct sv_face_alias *alias; /* further codes for a glyph that stands for another text here */
     uint32_t aliases;
     sv_arena *arena;
@@ -106,6 +114,8 @@ SV_MUST_USE bool sv_face_use_begin(sv_arena *arena, sv_face *face, sv_face_use *
 /* Notes the glyph; gives the code to write in the page. `text` is what it stands for; 0 bytes: nothing of its
  * own. */
 uint32_t sv_face_use_glyph(sv_face_use *use, uint32_t glyph, const char *text, uint32_t bytes);
+/* Notes glyphs that stand for themselves. */
+void sv_face_use_plain(sv_face_use *use, const sv_glyph *glyph, uint32_t count);
 /* A code without ink and width that stands for the text; TrueType outlines only. */
 uint32_t sv_face_use_carrier(sv_face_use *use, const char *text, uint32_t bytes);
 /* Does the glyph by itself tell exactly this text? */

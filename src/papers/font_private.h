@@ -58,10 +58,10 @@ struct sv_fonts {
     hb_buffer_t *buffer;
     sv_kept_shape *shape; /* open addressing, a power of two */
     size_t shapes, shape_room;
-    uint64_t clock;
+    uint64_t clock, age;
     struct UBreakIterator *line_rules;
-    z_stream deflate;
-    bool deflate_ready;
+    z_stream deflate[2]; /* for long and for short texts */
+    bool deflate_ready[2];
 };
 
 /* Opens the face's file if that was not tried yet. */

@@ -226,6 +226,39 @@ static bool must_spell(const sv_glyph_run *run, const char *text)
     return false;
 }
 
+void sv_put_code(sv_buf *b, uint32_t code)
+{
+    const char two[2] = {(char)(code >> 8), (char)(code & 0xFF)};
+    for (int i = 0; i < 2; i++) {
+        if (two[i] == '(' || two[i] == ')' || two[i] == '\\') sv_put_char(b, '\\');
+        if (two[i] == '\r' || two[i] == '\n')
+            sv_put(b, two[i] == '\r' ? "\\r" : "\\n");
+        else
+            sv_put_char(b, two[i]);
+    }
+}
+
+/* Most texts are glyphs of their own width that each stand for their character: their codes are written once.
+ */
+static bool set_codes(line *l, sv_glyph_run *run)
+{
+    if (run->placed || run->spell || run->rtl) return true;
+    for (uint32_t i = 0; i < run->count; i++)
+        if (run->glyph[i].advance != hb_font_get_glyph_h_advance(run->face->font, run->glyph[i].id) ||
+            run->glyph[i].id >= run->face->glyphs)
+            return true;
+    sv_buf b;
+    sv_buf_init(&b, 0);
+    for (uint32_t i = 0; i < run->count; i++)
+        sv_put_code(&b, run->glyph[i].id);
+    char *codes = b.failed == SV_OK ? sv_alloc(l->fonts->texts, b.length + 1) : NULL;
+    if (codes != NULL && b.length > 0) memcpy(codes, b.data, b.length);
+    run->codes = codes;
+    run->code_bytes = (uint32_t)b.length;
+    sv_buf_free(&b);
+    return codes != NULL;
+}
+
 static int64_t millionths(const sv_face *face, int64_t units)
 {
     return units * 1000000 / (int64_t)face->upem;
@@ -274,6 +307,7 @@ static bool shape_part(line *l, const part *p, bool rtl, sv_shaped *out)
     }
     run->width = millionths(p->face, width);
     run->spell = !rtl && must_spell(run, out->text);
+    if (!set_codes(l, run)) return false;
     measure_ink(out, run);
     out->width += run->width;
     return true;
@@ -338,8 +372,8 @@ static bool add_turn(line *l, sv_shaped *out)
     l->run[l->runs++] = (sv_glyph_run){.face = sv_face_for(l->fonts, l->style, &letter, 1),
                                        .glyph = g,
                                        .count = 1,
-                                       .from = out->bytes,
-                                       .to = out->bytes + 3,
+                                       .from = out->bytes + 1,
+                                       .to = out->bytes + 4,
                                        .rtl = true};
     return true;
 }

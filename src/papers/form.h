@@ -54,6 +54,8 @@ typedef struct sv_item {
     sv_caption caption;
     const char *name, *text, *path, *when, *unless;
     struct sv_item *first, *next;
+    struct sv_kept_block
+        *kept; /* words that are the same on every paper, as they were fitted last; else NULL */
 } sv_item;
 
 typedef struct sv_sheet {
@@ -64,6 +66,13 @@ typedef struct sv_sheet {
     sv_item *first;
     struct sv_sheet *next;
 } sv_sheet;
+
+/* Belongs to the press, as the form does. */
+struct sv_kept_block {
+    uint64_t age;
+    int32_t h;
+    struct sv_text_block *block;
+};
 
 typedef struct sv_form {
     const char *name, *title, *language, *numbers;

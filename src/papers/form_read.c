@@ -240,6 +240,7 @@ static void read_words(reader *r, const xmlNode *at, sv_item *item)
     item->valign = align_of(text_or(r, at, "valign", caption ? "start" : "middle"));
     if (caption) read_caption(r, at, item);
     if (item->kind == SV_ITEM_TEXT) item->text = content_of(r, at);
+    if (caption || strpbrk(item->text, "{[") == NULL) item->kept = SV_NEW(r->arena, struct sv_kept_block);
 }
 
 static bool has_words(const sv_item *item)

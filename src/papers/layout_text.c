@@ -272,8 +272,24 @@ static size_t caption_spans(sv_layout *l, const sv_item *item, sv_span out[6])
     return n;
 }
 
+/* Captions and fixed words are fitted once for all papers of the press. */
+static bool fit_kept(sv_layout *l, const sv_item *item, const sv_span *span, size_t n, int32_t h,
+                     sv_text_block *b)
+{
+    sv_arena *texts = sv_fonts_texts(l->fonts);
+    sv_text_block *block = SV_NEW(texts, sv_text_block);
+    if (block == NULL || !sv_text_fit(l->fonts, texts, span, n, item->w, h, item->style, item->fit, block))
+        return false;
+    *item->kept = (struct sv_kept_block){sv_fonts_age(l->fonts), h, block};
+    *b = *block;
+    return true;
+}
+
 static bool fit(sv_layout *l, const sv_item *item, int32_t h, sv_text_block *b)
 {
+    const struct sv_kept_block *kept = item->kept;
+    if (kept != NULL && kept->block != NULL && kept->age == sv_fonts_age(l->fonts) && kept->h == h)
+        return *b = *kept->block, true;
     sv_span span[6];
     size_t n = 1;
     if (item->kind == SV_ITEM_CAPTION) {
@@ -287,7 +303,10 @@ static bool fit(sv_layout *l, const sv_item *item, int32_t h, sv_text_block *b)
         if (item->text != text) find_refused(l, item, text);
         span[0] = (sv_span){item->style->font, text, strlen(text)};
     }
-    if (sv_text_fit(l->fonts, l->arena, span, n, item->w, h, item->style, item->fit, b)) return true;
+    bool done = kept != NULL
+                    ? fit_kept(l, item, span, n, h, b)
+                    : sv_text_fit(l->fonts, l->arena, span, n, item->w, h, item->style, item->fit, b);
+    if (done) return true;
     l->failed = true;
     return false;
 }
@@ -320,6 +339,7 @@ int32_t sv_layout_needs(sv_layout *l, const sv_item *item, int32_t h)
     bool quiet = l->quiet;
     l->quiet = true;
     sv_item measured = *item;
+    measured.kept = NULL;
     measured.fit &= ~(unsigned)SV_FIT_CONTINUE;
     int32_t need = 0;
     if (fit(l, &measured, h, &b)) need = b.too_small ? -1 : b.height;

@@ -9,6 +9,9 @@
 #include <hpdf_utils.h>
 #include <string.h>
 
+/* libharu's small objects come out of blocks of this size. */
+#define POOL 65536
+
 typedef struct pdf {
     HPDF_Doc doc;
     sv_fonts *fonts;
@@ -266,12 +269,10 @@ static sv_status copy_out(pdf *p, sv_buf *out, sv_error *err)
     if (HPDF_SaveToStream(p->doc) != HPDF_OK || HPDF_GetError(p->doc) != HPDF_OK)
         return sv_fail(err, SV_NO_MEMORY, "the PDF could not be made (libharu code %04lX)",
                        (unsigned long)HPDF_GetError(p->doc));
-    HPDF_BYTE part[8192];
-    for (;;) {
-        HPDF_UINT32 n = sizeof part;
-        HPDF_STATUS status = HPDF_ReadFromStream(p->doc, part, &n);
-        sv_put_n(out, part, n);
-        if (status != HPDF_OK || n == 0) break;
+    HPDF_UINT n = 0;
+    for (HPDF_UINT i = 0; i < HPDF_MemStream_GetBufCount(p->doc->stream); i++) {
+        const HPDF_BYTE *part = HPDF_MemStream_GetBufPtr(p->doc->stream, i, &n);
+        if (part != NULL) sv_put_n(out, part, n);
     }
     return out->failed == SV_OK ? SV_OK
                                 : sv_fail(err, out->failed, "the PDF is larger than the buffer may grow");
@@ -297,7 +298,7 @@ static sv_status fill(pdf *p, const sv_pages *pages, const sv_attachment *attach
 sv_status sv_pdf_write(sv_fonts *fonts, const sv_pages *pages, const sv_attachment *attachments, sv_buf *out,
                        sv_error *err)
 {
-    pdf p = {.doc = HPDF_New(NULL, NULL), .fonts = fonts, .arena = pages->arena};
+    pdf p = {.doc = HPDF_NewEx(NULL, NULL, NULL, POOL, NULL), .fonts = fonts, .arena = pages->arena};
     if (p.doc == NULL) return sv_fail(err, SV_NO_MEMORY, "out of memory while opening a PDF");
     sv_buf content;
     sv_buf_init(&content, 0);

@@ -170,18 +170,6 @@ static sv_face_use *use_of(pen *p, sv_face *face)
     return &f->use[f->count++];
 }
 
-static void put_code(sv_buf *b, uint32_t code)
-{
-    const char two[2] = {(char)(code >> 8), (char)(code & 0xFF)};
-    for (int i = 0; i < 2; i++) {
-        if (two[i] == '(' || two[i] == ')' || two[i] == '\\') sv_put_char(b, '\\');
-        if (two[i] == '\r' || two[i] == '\n')
-            sv_put(b, two[i] == '\r' ? "\\r" : "\\n");
-        else
-            sv_put_char(b, two[i]);
-    }
-}
-
 static void put_spelling(sv_buf *b, const char *text, uint32_t bytes)
 {
     sv_put(b, "/Span<</ActualText<FEFF");
@@ -211,7 +199,7 @@ static void put_placed(pen *p, sv_face_use *use, const sv_glyph_run *run, const 
         put_hundredths(p->out, points(m->x) + (x * m->size / 1000000) + (at + g->dx) * m->size / upem);
         put_hundredths(p->out, points(p->page_h) - points(m->y) + (int64_t)g->dy * m->size / upem);
         sv_put(p->out, "Tm(");
-        put_code(p->out, code_of(use, run, g, m->text->text));
+        sv_put_code(p->out, code_of(use, run, g, m->text->text));
         sv_put(p->out, ")Tj\n");
         at += g->advance;
     }
@@ -223,10 +211,17 @@ static void put_in_line(pen *p, sv_face_use *use, const sv_glyph_run *run, const
     if (m->text->slanted) sv_put(p->out, SLANT);
     put_hundredths(p->out, points(m->x) + x * m->size / 1000000);
     put_hundredths(p->out, points(p->page_h) - points(m->y));
+    if (run->codes != NULL) {
+        sv_face_use_plain(use, run->glyph, run->count);
+        sv_put(p->out, m->text->slanted ? "Tm(" : "Td(");
+        sv_put_n(p->out, run->codes, run->code_bytes);
+        sv_put(p->out, ")Tj\n");
+        return;
+    }
     sv_put(p->out, m->text->slanted ? "Tm[(" : "Td[(");
     for (uint32_t i = 0; i < run->count; i++) {
         const sv_glyph *g = &run->glyph[i];
-        put_code(p->out, code_of(use, run, g, m->text->text));
+        sv_put_code(p->out, code_of(use, run, g, m->text->text));
         int64_t natural = g->carrier ? 0 : sv_face_advance(run->face, g->id);
         if (i + 1 < run->count && natural != g->advance) {
             sv_put_char(p->out, ')');
