@@ -7,7 +7,7 @@
 #include "base/utf8.h"
 #include "text/text.h"
 
-#define TAIL "; Latin-ASCII; [:^ASCII:] Remove; [\\u0027\\u0060] Remove"
+#define TAIL "; Latin-ASCII; [[:Lm:][:Sk:][:Mn:]\\u0027\\u2019\\u0060] Remove"
 
 typedef struct roman {
     const char *script, *country; /* "" any */
@@ -34,6 +34,7 @@ static const roman romans[] = {
     {"Grek", "", "", "Greek-Latin/UNGEGN; Latin-ASCII"},
     {"Geor", "", "", "Georgian-Latin/BGN" TAIL "; Any-Title"},
     {"Armn", "", "", "Armenian-Latin/BGN" TAIL},
+    {"Ethi", "ET", "", "Amharic-Latin/BGN" TAIL "; Any-Title"},
     {"Hira", "", "", "Hiragana-Latin; Latin-ASCII; Any-Title"},
     {"Kana", "", "", "Katakana-Latin; Latin-ASCII; Any-Title"},
 };
