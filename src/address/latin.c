@@ -7,7 +7,8 @@
 #include "base/utf8.h"
 #include "text/text.h"
 
-#define TAIL "; Latin-ASCII; [[:Lm:][:Sk:][:Mn:]\\u0027\\u2019\\u0060] Remove"
+/* The signs for soft and hard go before the rest is made ASCII, else they would be quotation marks. */
+#define TAIL "; [\\u2019\\u201D] Remove; Latin-ASCII; [[:Lm:][:Mn:]\\u0027] Remove"
 
 typedef struct roman {
     const char *script, *country; /* "" any */
