@@ -8,7 +8,7 @@
 #include "text/text.h"
 
 /* The signs for soft and hard go before the rest is made ASCII, else they would be quotation marks. */
-#define TAIL "; [\\u2019\\u201D] Remove; Latin-ASCII; [[:Lm:][:Mn:]\\u0027] Remove"
+#define TAIL "; [\\u2019\\u02BA] Remove; Latin-ASCII; [[:Lm:][:Mn:]\\u0027] Remove"
 
 typedef struct roman {
     const char *script, *country; /* "" any */
