@@ -5,8 +5,8 @@
 #include "selvedge/atlas.h"
 
 /* An address in parts, as the buyer gave them. Texts may be NULL or "" for absent. Lines inside a text are
- * apart by line feeds. The names are those of the contracts. A `phone` or `email` of NULL was not asked for; "" was asked for and
- * is missing, which is a finding where the destination expects one. */
+ * apart by line feeds. The names are those of the contracts. A `phone` or `email` of NULL was not asked for;
+ * "" was asked for and is missing, which is a finding where the destination expects one. */
 typedef struct sv_address {
     const char *country; /* code, or a name in any language */
     const char *recipient;
@@ -49,7 +49,8 @@ SV_MUST_USE sv_status sv_address_split(const sv_world *world, sv_press *press, s
                                        const char *block, size_t bytes, const char *country, sv_address *out,
                                        sv_findings *findings);
 
-/* How a place writes addresses, as text for a reader: format, fields, an example, its source. NULL: unknown country. */
+/* How a place writes addresses, as text for a reader: format, fields, an example, its source. NULL: unknown
+ * country. */
 const char *sv_address_rules(const sv_world *world, sv_arena *arena, const char *country);
 
 #endif

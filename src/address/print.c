@@ -20,7 +20,8 @@ static char *put(char *out, const char *text, size_t n)
     return out + n;
 }
 
-static size_t print_into(char *start, const sv_layout_lines *l, const sv_part part[SV_SLOTS], const char *country)
+static size_t print_into(char *start, const sv_layout_lines *l, const sv_part part[SV_SLOTS],
+                         const char *country)
 {
     char *out = start;
     int line = -1;
@@ -28,8 +29,10 @@ static size_t print_into(char *start, const sv_layout_lines *l, const sv_part pa
         const sv_layout_item *item = &l->item[i];
         bool literal = item->slot == SV_SLOT_LITERAL;
         if (!literal && !part[item->slot].length) continue;
-        if (item->line == line) out = put(out, item->before, item->before_length);
-        else if (out > start) *out++ = '\n';
+        if (item->line == line)
+            out = put(out, item->before, item->before_length);
+        else if (out > start)
+            *out++ = '\n';
         line = item->line;
         out = put(out, item->literal ? item->literal : "", item->literal_length);
         if (!literal) out = put(out, part[item->slot].text, part[item->slot].length);

@@ -54,9 +54,11 @@ static sv_address row_of(const sv_table *t, size_t i)
                         .postcode = field(t, i, "postcode")};
 }
 
-/* ---- the rules of comparison -------------------------------------------------------------------------------- */
+/* ---- the rules of comparison
+ * -------------------------------------------------------------------------------- */
 
-/* Loose: letters, digits and line breaks only, case and accents folded; else case folded and blanks single. */
+/* Loose: letters, digits and line breaks only, case and accents folded; else case folded and blanks single.
+ */
 static const char *comparable(sv_arena *arena, const char *text, bool loose)
 {
     const char *folded = loose ? text : text;
@@ -124,7 +126,8 @@ static void examples(void **state)
         sv_address a = row_of(t, i);
         sv_findings f;
         sv_laid_address out = lay(arena, &a, NULL, &f);
-        bool is_exact = equal_any(arena, t, i, out.block, false), is_loose = equal_any(arena, t, i, out.block, true);
+        bool is_exact = equal_any(arena, t, i, out.block, false),
+             is_loose = equal_any(arena, t, i, out.block, true);
         exact += is_exact;
         loose += is_loose;
         if (is_exact) continue;
@@ -138,7 +141,8 @@ static void examples(void **state)
     sv_arena_free(arena);
 }
 
-/* Rows of tests/expected/address-layout.tsv: a block, and the findings that must be (or with ! must not be) there. */
+/* Rows of tests/expected/address-layout.tsv: a block, and the findings that must be (or with ! must not be)
+ * there. */
 static void layouts_and_findings(void **state)
 {
     (void)state;
@@ -154,13 +158,18 @@ static void layouts_and_findings(void **state)
         if (*field(t, i, "block_local")) same(id, "block_local", field(t, i, "block_local"), out.block_local);
         if (*field(t, i, "territory"))
             same(id, "territory", field(t, i, "territory"), out.territory ? out.territory->id : "");
-        if (*field(t, i, "ok")) same(id, "postcode_ok", field(t, i, "ok"), out.postcode_ok == 1 ? "1" : out.postcode_ok == 0 ? "0" : "-");
+        if (*field(t, i, "ok"))
+            same(id, "postcode_ok", field(t, i, "ok"),
+                 out.postcode_ok == 1   ? "1"
+                 : out.postcode_ok == 0 ? "0"
+                                        : "-");
         const char *codes = field(t, i, "findings");
         while (*codes) {
             size_t n = strcspn(codes, " ");
             bool not_there = *codes == '!';
             const char *code = sv_copy_n(arena, codes + not_there, n - not_there);
-            if (found(&f, code) == not_there) fail_msg("%s: the finding %s is %s", id, code, not_there ? "there" : "missing");
+            if (found(&f, code) == not_there)
+                fail_msg("%s: the finding %s is %s", id, code, not_there ? "there" : "missing");
             codes += n + (codes[n] == ' ');
         }
     }
@@ -184,7 +193,8 @@ static void poor_input(void **state)
     assert_true(found(&f, "country-unknown"));
     char *endless = sv_alloc(arena, 200001);
     memset(endless, 'x', 200000);
-    sv_address large = {.country = "DE", .recipient = "A B", .street_lines = endless, .city = endless, .postcode = endless};
+    sv_address large = {
+        .country = "DE", .recipient = "A B", .street_lines = endless, .city = endless, .postcode = endless};
     out = lay(arena, &large, NULL, &f);
     assert_true(strlen(out.block) > 400000);
     assert_int_equal(out.postcode_ok, 0);
@@ -199,15 +209,20 @@ static void every_place(void **state)
     for (size_t i = 0; i < sv_place_count(world); i++) {
         const sv_place *p = sv_place_at(world, i);
         const sv_atlas_place *ap = sv_atlas_place_of(p);
-        sv_address a = {.country = p->code, .recipient = "Ada Example", .street_lines = "1 Example Street", .city = "Town",
-                        .region = "Region", .postcode = ap->example};
+        sv_address a = {.country = p->code,
+                        .recipient = "Ada Example",
+                        .street_lines = "1 Example Street",
+                        .city = "Town",
+                        .region = "Region",
+                        .postcode = ap->example};
         sv_findings f;
         sv_laid_address out = lay(arena, &a, NULL, &f);
         const char *last = strrchr(out.block, '\n');
         assert_non_null(last);
         if (out.place != p) fail_msg("%s is taken for %s", p->code, out.place->code);
         same(p->code, "last line", out.country_line, last + 1);
-        if (*ap->example && !strstr(out.block, out.postcode)) fail_msg("%s: no postcode in %s", p->code, out.block);
+        if (*ap->example && !strstr(out.block, out.postcode))
+            fail_msg("%s: no postcode in %s", p->code, out.block);
         assert_int_equal(out.postcode_ok, *ap->example ? 1 : -1);
         const char *rules = sv_address_rules(world, arena, p->code);
         assert_true(strstr(rules, p->name_en) && strstr(rules, "Source: "));
