@@ -61,15 +61,31 @@ static bool hangs_on_one_fact(const judged *j, const sv_world *world, const sv_f
     return false;
 }
 
-static void judge_certainty(judged *j, const sv_world *world, const sv_facts *facts)
+/* Words of the seller that were not understood may hold a fact that changes the code. */
+static bool something_unread(const sv_findings *findings)
+{
+    static const sv_code codes[] = {SV_F_COLUMN_WORD, SV_F_FIBRE_UNKNOWN, SV_F_FIBRE_NONE, SV_F_FIBRE_SUM};
+    for (const sv_finding *f = findings ? findings->first : NULL; f; f = f->next) {
+        for (size_t i = 0; i < sizeof codes / sizeof *codes; i++) {
+            if (f->code == codes[i]) return true;
+        }
+    }
+    return false;
+}
+
+static void judge_certainty(judged *j, const sv_world *world, const sv_facts *facts,
+                            const sv_findings *findings)
 {
     const sv_walked *w = &j->walked;
     if (w->count == 1 && w->complete) {
-        j->certainty = hangs_on_one_fact(j, world, facts) || j->known.weighed.close ? SV_LIKELY : SV_CERTAIN;
+        j->certainty =
+            hangs_on_one_fact(j, world, facts) || j->known.weighed.close || something_unread(findings)
+                ? SV_LIKELY
+                : SV_CERTAIN;
     } else {
         j->certainty = w->usual >= 0 ? SV_LIKELY : SV_OPEN;
     }
-    if (j->known.unnamed) j->certainty = SV_OPEN;
+    if (j->known.unnamed || j->known.unfit) j->certainty = SV_OPEN;
 }
 
 static void add_other(judged *j, int code, const char *needs)
@@ -211,6 +227,16 @@ static void put_unknown(sv_arena *arena, sv_reasons *r, const sv_facts *facts, s
     sv_reasons_close(r, arena, out);
 }
 
+/* Where what was said fits no rule (trousers of straw), the construction is taken for unsaid. */
+static void walk_somehow(judged *j)
+{
+    sv_walk(j->t, &j->known, &j->walked);
+    if (j->walked.count) return;
+    j->known.may[SV_FACT_CONSTRUCTION] = j->known.unsaid[SV_FACT_CONSTRUCTION];
+    j->known.unfit = true;
+    sv_walk(j->t, &j->known, &j->walked);
+}
+
 /* The edition in force on a day; the newest whose rows stand in the tables when there is no day. */
 static const char *edition_of(const sv_tariff *t, const char *date)
 {
@@ -233,13 +259,13 @@ sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *fa
     sv_weighed weighed;
     sv_weigh(j.t, arena, facts, &weighed);
     bool known = sv_know(j.t, world, facts, &weighed, -1, date, &j.known);
-    if (known) sv_walk(j.t, &j.known, &j.walked);
+    if (known) walk_somehow(&j);
     j.best = !known ? -1 : j.walked.usual >= 0 ? j.walked.usual : likeliest(&j.walked);
     if (j.best < 0 || !sv_decide(&j.known, &j.walked.tally[j.best].path, &j.decision)) {
         put_unknown(arena, &r, facts, out);
     } else {
         j.first = j.walked.tally[j.best].code;
-        judge_certainty(&j, world, facts);
+        judge_certainty(&j, world, facts, findings);
         sv_reasons_path(&r, arena, world, j.t, facts, &j.known, &j.walked.tally[j.best].path, &j.decision);
         judge_practice(&j, &r, destination);
         judge_blend(&j, &r);

@@ -63,32 +63,50 @@ static void take_fibres(sv_known *k)
     if (!k->said[SV_FACT_CONSTRUCTION]) put_said(k, SV_FACT_CONSTRUCTION, w->material);
 }
 
-static bool holds_said(const sv_known *k, const sv_when *when)
+/* Do the conditions hold of what was said, or of what the words mean? *said: all of it was said. */
+static bool holds_known(const sv_known *k, const sv_when *when, bool *said)
 {
+    *said = true;
     for (size_t i = 0; i < when->count; i++) {
         const sv_condition *c = &when->condition[i];
-        if (!k->said[c->fact] || k->may[c->fact] & ~c->allowed) return false;
+        sv_set may = k->said[c->fact] ? k->may[c->fact] : k->unsaid[c->fact];
+        if (may & ~c->allowed) return false;
+        *said = *said && k->said[c->fact];
     }
     return true;
 }
 
-static void follow(sv_known *k, const sv_derived *d)
+/* What is said of this very fact is narrowed by what it means. */
+static bool narrows(const sv_derived *d)
+{
+    for (size_t i = 0; i < d->when.count; i++) {
+        if (d->when.condition[i].fact == d->fact) return true;
+    }
+    return false;
+}
+
+static void follow(sv_known *k, const sv_derived *d, bool said)
 {
     const size_t most = sizeof k->follows / sizeof *k->follows;
-    if (d->sure) {
-        bool replaces = false; /* what is said of this very fact is narrowed by what it means */
-        for (size_t i = 0; i < d->when.count; i++)
-            replaces |= d->when.condition[i].fact == d->fact;
-        if (k->said[d->fact] && !replaces) { /* said otherwise: then what follows was only to be presumed */
-            k->unsaid[d->fact] = d->set;
-            return;
-        }
-        put_said(k, d->fact, d->set);
-        if (k->follow < most) k->follows[k->follow++] = d;
-    } else if (!k->said[d->fact]) {
+    if (!d->sure) {
+        if (k->said[d->fact]) return;
         k->unsaid[d->fact] |= d->set;
         k->usual[d->fact] = (uint8_t)sv_lowest(d->set);
+        return;
     }
+    bool was_said = k->said[d->fact];
+    if (was_said && !narrows(d)) { /* said otherwise: then what follows was only to be presumed */
+        k->unsaid[d->fact] = d->set;
+        return;
+    }
+    if (said) {
+        put_said(k, d->fact, d->set);
+    } else { /* only the words mean so: what was said of this fact stays possible */
+        k->unsaid[d->fact] = was_said ? (sv_set)(d->set | k->may[d->fact]) : d->set;
+        k->usual[d->fact] = (uint8_t)sv_lowest(d->set);
+        k->said[d->fact] = 0;
+    }
+    if (k->follow < most) k->follows[k->follow++] = d;
 }
 
 /* Three or more marks of a jacket (US guidelines CIE 13/88, as quoted in rulings). */
@@ -136,7 +154,8 @@ bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, c
     }
     take_fibres(out);
     for (size_t i = 0; i < t->deriveds; i++) {
-        if (holds_said(out, &t->derived[i].when)) follow(out, &t->derived[i]);
+        bool said;
+        if (holds_known(out, &t->derived[i].when, &said)) follow(out, &t->derived[i], said);
     }
     count_jacket_marks(out);
     for (int i = 0; i < SV_KNOWABLE; i++) {

@@ -221,6 +221,7 @@ typedef struct sv_known {
     const char *date; /* ISO, "" for today's tables */
     const sv_fact_meta *meta;
     const sv_class *class;
+    bool unfit;   /* the construction said fits no rule for the article */
     bool unnamed; /* the article itself is unknown: only the chapter can be told */
     sv_set may[SV_KNOWABLE];
     sv_set unsaid[SV_KNOWABLE];
@@ -253,7 +254,7 @@ typedef struct sv_walked {
     sv_tally tally[SV_TALLY_MAX];
     size_t count;
     int usual;           /* index of the code the defaults of the trade lead to, -1: they do not decide */
-    bool complete;       /* false when branches were left out */
+    bool complete;       /* false when branches were left out or led nowhere */
     uint64_t touched[2]; /* facts that had to be branched on */
 } sv_walked;
 

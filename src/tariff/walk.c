@@ -69,7 +69,10 @@ static void add_leaf(walker *w, int16_t code, double weight, bool usual)
 {
     sv_walked *o = w->out;
     size_t i = 0;
-    if (code < 0) return;
+    if (code < 0) {
+        o->complete = false;
+        return;
+    }
     w->leaves++;
     while (i < o->count && o->tally[i].code != code)
         i++;
@@ -168,6 +171,7 @@ static void walk_line(walker *w, const sv_tariff_line *line, size_t from, double
         widen(w, fact, had);
         return;
     }
+    w->out->complete = false; /* facts that no part of the line knows */
 }
 
 static void walk_rules(walker *w, size_t from, double weight, bool usual)
@@ -194,6 +198,7 @@ static void walk_rules(walker *w, size_t from, double weight, bool usual)
         widen(w, fact, had);
         return;
     }
+    w->out->complete = false; /* facts that no rule knows */
 }
 
 void sv_walk(const sv_tariff *t, sv_known *known, sv_walked *out)
