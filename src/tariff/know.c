@@ -30,6 +30,9 @@ static const sv_known_article *stand_in(const sv_tariff *t, const sv_world *worl
                  {SV_FACT_OUTER_SURFACE, "bag"},
                  {SV_FACT_CONSTRUCTION, "workwear"}};
     if (facts->article && *facts->article) return NULL;
+    if (sv_fact_is(facts, SV_FACT_CONDITION, SV_CONDITION_USED) &&
+        sv_fact_is(facts, SV_FACT_PRESENTATION, SV_PRESENTATION_BULK))
+        return article_of(t, world, "worn-clothing");
     for (size_t i = 0; i < sizeof tells / sizeof *tells; i++) {
         if (facts->fact[tells[i].fact].from >= SV_FROM_TEXT) return article_of(t, world, tells[i].article);
     }
