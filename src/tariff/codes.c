@@ -170,8 +170,7 @@ bool sv_place_holds(const sv_tariff *t, const char *places, const char *destinat
     return d && sv_listed(places, d->place);
 }
 
-/* ---- the code that the seller already has
- * ------------------------------------------------------------------ */
+/* ---- the code that the seller already has ---- */
 
 /* Digits alone, blanks and dots taken off; false when anything else stands there or they are not 6 to 12. */
 static bool only_digits(const char *stated, char out[16])

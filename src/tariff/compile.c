@@ -15,8 +15,7 @@ static const char *cell(const sv_table *k, size_t row, const char *column)
     return sv_cell(k, row, sv_table_column(k, column));
 }
 
-/* ---- lines
- * -------------------------------------------------------------------------------------------------- */
+/* ---- lines ---- */
 
 static const struct {
     const char *word;
@@ -116,8 +115,7 @@ sv_status sv_tariff_lines(sv_tariff *t, sv_world *world, sv_error *err)
     return SV_OK;
 }
 
-/* ---- rules
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- rules ---- */
 
 static sv_status need_line(const sv_tariff *t, const char *table, const char *id, const char *name,
                            const sv_tariff_line **out, sv_error *err)

@@ -90,7 +90,6 @@ static bool narrows(const sv_derived *d)
 
 static void follow(sv_known *k, const sv_derived *d, bool said)
 {
-    const size_t most = sizeof k->follows / sizeof *k->follows;
     if (!d->sure) {
         if (k->said[d->fact]) return;
         k->unsaid[d->fact] |= d->set;
@@ -109,7 +108,7 @@ static void follow(sv_known *k, const sv_derived *d, bool said)
         k->usual[d->fact] = (uint8_t)sv_lowest(d->set);
         k->said[d->fact] = 0;
     }
-    if (k->follow < most) k->follows[k->follow++] = d;
+    if (k->follow < SV_FOLLOWS_MAX) k->follows[k->follow++] = d;
 }
 
 /* Three or more marks of a jacket (US guidelines CIE 13/88, as quoted in rulings). */

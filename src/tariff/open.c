@@ -9,8 +9,7 @@ static sv_status no_memory(sv_error *err)
     return sv_fail(err, SV_NO_MEMORY, "out of memory while opening the tariff");
 }
 
-/* ---- facts
- * ------------------------------------------------------------------------------------------------- */
+/* ---- facts ---- */
 
 /* Phrases apart by ";" into phrase[1] on. */
 static void read_phrases(sv_arena *arena, const char *text, sv_fact_meta *m)
@@ -92,8 +91,7 @@ static sv_status suppose_all(sv_tariff *t, sv_world *world, sv_supposed *base, s
     return SV_OK;
 }
 
-/* ---- classes and articles
- * ------------------------------------------------------------------------------------ */
+/* ---- classes and articles ---- */
 
 static int by_name(const void *a, const void *b)
 {
@@ -135,8 +133,8 @@ static sv_status fill_classes(sv_tariff *t, sv_world *world, sv_error *err)
 {
     for (size_t i = 0; i < t->classes; i++) {
         sv_class *c = &t->class[i];
-        c->rule = (const sv_rule **)sv_alloc_array(world->arena, t->rules + 1, sizeof *c->rule);
-        c->second = (const sv_second **)sv_alloc_array(world->arena, t->seconds + 1, sizeof *c->second);
+        c->rule = (const sv_rule **)sv_alloc_array(world->arena, t->rules + 1, sizeof(sv_rule *));
+        c->second = (const sv_second **)sv_alloc_array(world->arena, t->seconds + 1, sizeof(sv_second *));
         if (!c->rule || !c->second) return no_memory(err);
     }
     for (size_t i = 0; i < t->rules; i++)
@@ -209,7 +207,7 @@ static sv_status link_lexicon(sv_tariff *t, sv_world *world, sv_error *err)
     sv_status s = sv_world_need(world, "lexicon/garments", &g, err);
     size_t n = s ? 0 : sv_article_count(world);
     int means = s ? -1 : sv_table_column(g, "means");
-    t->by_row = (const sv_known_article **)sv_alloc_array(world->arena, n + 1, sizeof *t->by_row);
+    t->by_row = (const sv_known_article **)sv_alloc_array(world->arena, n + 1, sizeof(sv_known_article *));
     if (!t->by_row) return no_memory(err);
     for (size_t i = 0; !s && i < n; i++) {
         sv_article_row a = sv_article_at(world, (int)i);

@@ -41,8 +41,7 @@ typedef struct sv_when {
     size_t count;
 } sv_when;
 
-/* ---- the tables, compiled ---------------------------------------------------------------------------------
- */
+/* ---- the tables, compiled ---- */
 
 typedef struct sv_tariff_code {
     const char *code, *from, *to, *title, *now, *source, *as_of;
@@ -186,8 +185,7 @@ static inline bool sv_dated_holds(const char *from, const char *to, const char *
     return (!*from && !*to) || sv_in_force(from, to, date);
 }
 
-/* ---- the sums of Section XI note 2
- * -------------------------------------------------------------------------- */
+/* ---- the sums of Section XI note 2 ---- */
 
 #define SV_SUMS_MAX 8
 typedef struct sv_sum {
@@ -214,9 +212,9 @@ size_t sv_note_2a_heaviest_or_last(const sv_sum *sum, size_t count, bool *tie);
 /* Section XI note 2(B)(b) and (c): sums by chapter, chapters 54 and 55 as one. Gives how many. */
 size_t sv_note_2b_by_chapter(const sv_sum *fibre, size_t count, sv_sum out[SV_SUMS_MAX]);
 
-/* ---- judging a piece
- * ------------------------------------------------------------------------------------------ */
+/* ---- judging a piece ---- */
 
+#define SV_FOLLOWS_MAX 6
 typedef struct sv_known {
     const char *date; /* ISO, "" for today's tables */
     const sv_fact_meta *meta;
@@ -227,7 +225,7 @@ typedef struct sv_known {
     sv_set unsaid[SV_KNOWABLE];
     uint8_t usual[SV_KNOWABLE];
     uint8_t said[SV_KNOWABLE]; /* 1: said, or follows surely from what was said */
-    const sv_derived *follows[6];
+    const sv_derived *follows[SV_FOLLOWS_MAX];
     size_t follow;
     sv_weighed weighed;
 } sv_known;
@@ -263,10 +261,11 @@ void sv_walk(const sv_tariff *t, sv_known *known, sv_walked *out);
 /* The single answer when each unknown fact has its usual, else its likeliest value; -1 when there is none. */
 int sv_resolve(const sv_tariff *t, const sv_known *known);
 
+#define SV_PASSED_MAX 6
 typedef struct sv_decision {
     const sv_rule *rule;
     const sv_line_part *part;
-    const sv_rule *passed[6]; /* rules passed over that have something to say */
+    const sv_rule *passed[SV_PASSED_MAX]; /* rules passed over that have something to say */
     size_t passes;
 } sv_decision;
 /* The rule and the line that lead to the leaf at the end of `path`. */
@@ -287,7 +286,7 @@ static inline int sv_lowest(sv_set set) /* its first value, 0 for none */
 }
 static inline sv_set sv_bit(int value)
 {
-    return value ? (sv_set)(1u << (value - 1)) : 0;
+    return (sv_set)(value > 0 ? 1u << (value - 1) : 0u);
 }
 
 /* The question that divides the candidates best, and its fact; "" when nothing is open. */

@@ -20,7 +20,7 @@ static double value_weight(const sv_known *k, int fact, int value)
 {
     if (k->usual[fact] == value) return fact == SV_GROUP ? 20.0 : USUAL_WEIGHT;
     if (fact == SV_GROUP) return group_priors[value - 1];
-    return k->meta[fact].rare & sv_bit(value) ? RARE_WEIGHT : 1.0;
+    return (k->meta[fact].rare & sv_bit(value)) ? RARE_WEIGHT : 1.0;
 }
 
 static double set_weight(const sv_known *k, int fact, sv_set set)
@@ -212,8 +212,7 @@ void sv_walk(const sv_tariff *t, sv_known *known, sv_walked *out)
     walk_rules(&w, 0, 1.0, true);
 }
 
-/* ---- one way only
- * ------------------------------------------------------------------------------------------- */
+/* ---- one way only ---- */
 
 /* Takes the usual side of an open condition, else the likelier. */
 static bool take_side(sv_known *k, const sv_condition *open)
@@ -260,8 +259,7 @@ int sv_resolve(const sv_tariff *t, const sv_known *known)
     return -1;
 }
 
-/* ---- the way to a leaf
- * ------------------------------------------------------------------------------------------ */
+/* ---- the way to a leaf ---- */
 
 const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set may[SV_KNOWABLE],
                                      const char *date)
@@ -293,7 +291,6 @@ bool sv_decide(const sv_known *known, const sv_path *path, sv_decision *out)
     for (size_t i = 0; i < path->steps; i++)
         may[path->step[i].fact] = path->step[i].allowed;
     *out = (sv_decision){0};
-    const size_t most = sizeof out->passed / sizeof *out->passed;
     for (size_t i = 0; i < known->class->rules; i++) {
         const sv_rule *rule = known->class->rule[i];
         const sv_condition *open = NULL;
@@ -303,7 +300,7 @@ bool sv_decide(const sv_known *known, const sv_path *path, sv_decision *out)
             out->part = sv_line_part_for(rule->line, may, known->date);
             return out->part != NULL;
         }
-        bool tell = *rule->unless && out->passes < most && concerns(may, rule);
+        bool tell = *rule->unless && out->passes < SV_PASSED_MAX && concerns(may, rule);
         for (size_t p = 0; p < out->passes; p++)
             tell = tell && strcmp(out->passed[p]->unless, rule->unless) != 0;
         if (tell) out->passed[out->passes++] = rule;

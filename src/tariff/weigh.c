@@ -29,8 +29,7 @@ static const char *chapter_name(int chapter)
     return "other textiles";
 }
 
-/* ---- the note itself --------------------------------------------------------------------------------------
- */
+/* ---- the note itself ---- */
 
 size_t sv_note_2a_heaviest_or_last(const sv_sum *sum, size_t count, bool *tie)
 {
@@ -62,8 +61,7 @@ size_t sv_note_2b_by_chapter(const sv_sum *fibre, size_t count, sv_sum out[SV_SU
     return n;
 }
 
-/* ---- what the label gave
- * ------------------------------------------------------------------------------------ */
+/* ---- what the label gave ---- */
 
 typedef struct counted {
     const sv_fibre_kind *kind;
@@ -107,8 +105,7 @@ static bool minor(const char *key)
     return strncmp(key, "elast", 5) == 0;
 }
 
-/* ---- within a chapter
- * ----------------------------------------------------------------------------------------- */
+/* ---- within a chapter ---- */
 
 static sv_dec group_weight(const counted *c, size_t n, sv_set group)
 {
@@ -150,18 +147,17 @@ static sv_set group_in(const counted *c, size_t n, int chapter)
         return (sv_set)(1u << (fine < 0 || (coarse >= 0 && sv_dec_cmp(other, sum) >= 0) ? SV_G_COARSE_HAIR
                                                                                         : fine));
     }
-    if (chapter != 54) return 1u << SV_G_OTHER;
+    if (chapter != 54) return (sv_set)(1u << SV_G_OTHER);
     int g = heaviest_group(c, n, SV_G_SYNTHETIC, SV_G_ARTIFICIAL, &sum);
     sv_set open = 1u << SV_G_SYNTHETIC | 1u << SV_G_ARTIFICIAL;
     sv_dec unnamed = group_weight(c, n, open);
     if (g < 0) return open;
     sv_dec a = group_weight(c, n, 1u << SV_G_SYNTHETIC), b = group_weight(c, n, 1u << SV_G_ARTIFICIAL);
     sv_dec apart = sv_dec_cmp(a, b) > 0 ? sv_dec_sub(a, b) : sv_dec_sub(b, a);
-    return sv_dec_cmp(unnamed, apart) > 0 ? open : (sv_set)(1u << g);
+    return (sv_set)(sv_dec_cmp(unnamed, apart) > 0 ? open : 1u << g);
 }
 
-/* ---- the sums in words
- * --------------------------------------------------------------------------------------- */
+/* ---- the sums in words ---- */
 
 static const char *sum_text(sv_arena *arena, const counted *c, size_t n, const sv_sum *s)
 {
@@ -261,8 +257,7 @@ static void weigh_counted(sv_arena *arena, const counted *c, size_t n, sv_dec un
     put_sums(arena, c, n, sum, best, second, out);
 }
 
-/* ---- without percentages
- * --------------------------------------------------------------------------------------- */
+/* ---- without percentages ---- */
 
 static void weigh_named(const sv_tariff *t, sv_arena *arena, const sv_fibre_part *part, sv_weighed *out)
 {

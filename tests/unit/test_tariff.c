@@ -33,8 +33,7 @@ static const char *code_of(const char *article, const char *said, const char *fi
     return classify(world, arena, &f, destination).hs6;
 }
 
-/* ---- sums
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- sums ---- */
 
 static const char *const group_words[SV_GROUPS] = {"silk",        "wool",   "cashmere",  "fine-hair",
                                                    "coarse-hair", "cotton", "vegetable", "synthetic",
@@ -98,8 +97,7 @@ static void disputed_blend(void **state)
     assert_true(shown);
 }
 
-/* ---- promises of the engine
- * --------------------------------------------------------------------------------------- */
+/* ---- promises of the engine ---- */
 
 static uint32_t seed = 20261125;
 static uint32_t dice(uint32_t sides)
@@ -257,8 +255,7 @@ static void old_codes_are_mapped(void **state)
     assert_true(old > 40);
 }
 
-/* ---- every subheading of chapters 61 and 62
- * ------------------------------------------------------------------------- */
+/* ---- every subheading of chapters 61 and 62 ---- */
 
 static const char *const fibre_of_group[] = {"100 silk",   "100 wool",  "100 cashmere",  "100 mohair",
                                              "100 cotton", "100 linen", "100 polyester", "100 viscose"};
@@ -314,8 +311,7 @@ static void every_subheading_reached(void **state)
     assert_int_equal(missed, 0);
 }
 
-/* ---- practice, questions, stated codes
- * ------------------------------------------------------------------------------- */
+/* ---- practice, questions, stated codes ---- */
 
 static void practice_of_the_destination(void **state)
 {
@@ -518,7 +514,8 @@ int main(void)
         cmocka_unit_test(titles),
         cmocka_unit_test(an_edition_is_rows),
         cmocka_unit_test(unknown_article),
-        cmocka_unit_test(rulings_by_facts), cmocka_unit_test(notes_by_facts),
+        cmocka_unit_test(rulings_by_facts),
+        cmocka_unit_test(notes_by_facts),
     };
     return cmocka_run_group_tests(tests, open_all, close_all);
 }
