@@ -5,7 +5,7 @@
 
 #define WHAT_IS_IT  "What is it, in plain words: a shirt, a jumper, a dress, shoes, a bag?"
 #define MOST_OTHERS 4
-#define LEAST_SHARE 0.06 /* of all: below it an answer is too unlikely to be shown beside the best */
+#define LEAST_SHARE 0.02 /* of all: below it an answer is too unlikely to be shown beside the best */
 
 const char *sv_certainty_word(sv_certainty c)
 {
