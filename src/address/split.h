@@ -65,6 +65,7 @@ typedef enum sp_class {
     SP_IS_MILITARY_GB,
     SP_IS_NEAR,
     SP_IS_NOTE,
+    SP_IS_PARTICLE,
     SP_IS_RESTANTE,
     SP_IS_RURAL,
     SP_IS_BACK,
@@ -119,6 +120,13 @@ typedef struct sp_dial {
     const sp_places *places;
 } sp_dial;
 
+/* A form of postcode that few places use: data/address/shapes.tsv. */
+typedef struct sp_shape {
+    const sv_atlas_place *place;
+    int16_t weight;
+    bool region, loose;
+} sp_shape;
+
 /* How a place's addresses are read beyond the atlas: data/address/habits.tsv. */
 typedef struct sp_habit {
     bool dependent;    /* a bare line between street and town is a dependent locality */
@@ -142,6 +150,8 @@ typedef struct sp_data {
     uint8_t most_words;
     sp_letters *letters;
     size_t letter_rows;
+    sp_shape *shape;
+    size_t shapes;
     sp_dial *dial;
     size_t dials;
     sp_habit habit[SP_NUMBERS];

@@ -78,6 +78,31 @@ static bool slash_parts(const char *start, const char *slash, const char *end)
     return left >= 3 && right >= 2;
 }
 
+/* A postcode written on to the town: "18055Rostock", or behind a hyphen: "Karachi-75300". Gives where the second begins. */
+static const char *glued_code(const char *start, const char *end)
+{
+    const char *p = start;
+    while (p < end && *p >= '0' && *p <= '9')
+        p++;
+    size_t figures = (size_t)(p - start);
+    if (figures >= 4 && figures <= 6) {
+        size_t letters = 0;
+        for (const char *q = p; q < end; letters++) {
+            uint32_t c = sv_utf8_next(&q, end);
+            if (is_digit(c) || is_east(c) || (letters == 0 && !u_isalpha((UChar32)c))) return NULL;
+        }
+        return letters >= 4 ? p : NULL;
+    }
+    const char *q = end;
+    while (q > start && q[-1] >= '0' && q[-1] <= '9')
+        q--;
+    if (figures || end - q < 4 || end - q > 7 || q - start < 5 || q[-1] != '-') return NULL;
+    for (p = start; p < q - 1;) {
+        if (is_digit(sv_utf8_next(&p, end))) return NULL;
+    }
+    return q;
+}
+
 /* The end of the word that begins at `p`. */
 static const char *word_end(const char *p, const char *end)
 {
@@ -157,7 +182,13 @@ void sp_cut(sp_job *j)
         }
         const char *from = c == '/' && stop > at + 1 ? at + 1 : at;
         size_t words = j->words;
-        add_word(j, from, stop, gap, line);
+        const char *code = glued_code(from, stop);
+        if (code && j->words + 1 < j->most) {
+            add_word(j, from, code[-1] == '-' ? code - 1 : code, gap, line);
+            add_word(j, code, stop, code[-1] == '-' ? SP_GAP_DASH : SP_GAP_BLANK, line);
+        } else {
+            add_word(j, from, stop, gap, line);
+        }
         if (j->words > words) gap = SP_GAP_BLANK;
         if (stop < end && *stop == '/') gap = SP_GAP_SLASH;
         p = stop;
