@@ -68,7 +68,8 @@ static int judge(const sp_job *j, size_t i, const fit_at *f)
     bool closes = next >= piece_to;
     uint32_t behind = next < j->words && !glued_on ? j->word[next].at : f->end;
     bool east_after = !closes && opens && j->word[next].east && (unsigned char)j->text[behind] >= 0xE0;
-    bool letters_after = !closes && sp_open(j, next) && (east_after || glued_on || (j->word[next].letters > 1 && !j->word[next].digits));
+    bool letters_after = !closes && sp_open(j, next) &&
+                         (east_after || glued_on || (j->word[next].letters > 1 && !j->word[next].digits));
     bool letters_before =
         i > piece_from && j->word[i - 1].letters > 1 && !j->word[i - 1].digits && sp_open(j, i - 1);
     int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
@@ -215,7 +216,8 @@ static bool opens_code(const sp_job *j, size_t i)
     if (!sp_open(j, i) || w->digits || n > 3) return false;
     const char *p = sp_text(j, i), *prefix = j->place->prefix;
     const char *mask = j->place->form[0].mask;
-    if (mask[0] == '(' && memcmp(p, mask + 1, n) == 0 && mask[n + 1] && strchr("-)", mask[n + 1])) return true;
+    if (mask[0] == '(' && memcmp(p, mask + 1, n) == 0 && mask[n + 1] && strchr("-)", mask[n + 1]))
+        return true;
     if (n < strlen(prefix) && memcmp(p, prefix, n) == 0 && prefix[n] < 'A') return true;
     for (const char *s = j->place->signs; *s;) {
         size_t length = strcspn(s, " ");
@@ -249,7 +251,10 @@ void sp_code(sp_job *j)
     }
     for (size_t i = 0; i < j->words; i++) {
         if (!sp_open(j, i)) continue;
-        try_at(j, j->word[i].at, i, &best);
+        /* Figures, or up to four letters before some ("SLM 1022", "HM GX"). */
+        if (j->word[i].digits ||
+            (j->word[i].letters <= 4 && !sp_breaks(&j->word[i + 1 < j->words ? i + 1 : i])))
+            try_at(j, j->word[i].at, i, &best);
         try_inside(j, i, &best);
     }
     box_code(j, &best);

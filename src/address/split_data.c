@@ -6,46 +6,14 @@
 #include "address/split.h"
 #include "text/text.h"
 
-static const char *const class_words[SP_WORD_CLASSES] = {"attn",
-                                                         "box",
-                                                         "box-east",
-                                                         "care",
-                                                         "care-east",
-                                                         "customer",
-                                                         "dept",
-                                                         "firm",
-                                                         "firm-east",
-                                                         "from-label",
-                                                         "kin",
-                                                         "label-address",
-                                                         "label-code",
-                                                         "label-country",
-                                                         "label-dependent",
-                                                         "label-drop",
-                                                         "label-email",
-                                                         "label-firm",
-                                                         "label-name",
-                                                         "label-note",
-                                                         "label-phone",
-                                                         "label-region",
-                                                         "label-street",
-                                                         "label-tax",
-                                                         "label-town",
-                                                         "locker",
-                                                         "military",
-                                                         "military-force",
-                                                         "military-gb",
-                                                         "near",
-                                                         "note", "particle",
-                                                         "poste-restante",
-                                                         "rural",
-                                                         "street-back",
-                                                         "street-end",
-                                                         "street-front",
-                                                         "street-weak",
-                                                         "title",
-                                                         "title-after",
-                                                         "unit"};
+static const char *const class_words[SP_WORD_CLASSES] = {
+    "attn",         "box",           "box-east",        "care",           "care-east",    "customer",
+    "dept",         "firm",          "firm-east",       "from-label",     "kin",          "label-address",
+    "label-code",   "label-country", "label-dependent", "label-drop",     "label-email",  "label-firm",
+    "label-name",   "label-note",    "label-phone",     "label-region",   "label-street", "label-tax",
+    "label-town",   "locker",        "military",        "military-force", "military-gb",  "near",
+    "note",         "particle",      "poste-restante",  "rural",          "street-back",  "street-end",
+    "street-front", "street-weak",   "title",           "title-after",    "unit"};
 static const char *const part_words[] = {"dependent", "city", "region", "town", "street", "drop"};
 
 static int word_in(const char *word, const char *const *list, size_t n)
@@ -137,6 +105,10 @@ static void put_sense(reader *r, uint16_t owner, const char *text, size_t bytes,
         sv_names_put(&r->data->words, owner, kept, n, s);
     }
     if (owner == 0) note_first(r, kept, n);
+    if (owner == 1 && n >= 2) {
+        unsigned pair = (unsigned char)kept[n - 2] * 256u + (unsigned char)kept[n - 1];
+        r->data->ends[pair / 8] |= (uint8_t)(1u << pair % 8);
+    }
 }
 
 /* Words in Han, kana and Hangul that stand inside longer ones. */
@@ -250,10 +222,11 @@ static sv_status read_shapes(reader *r, const sv_table *t, sv_error *err)
     for (size_t i = 0; i < t->rows; i++) {
         const sv_atlas_place *p = r->data->place[sp_number(sv_cell(t, i, 0))];
         if (!p) return bad(err, t, i, "country");
-        r->data->shape[r->data->shapes++] = (sp_shape){.place = p,
-                                                       .weight = (int16_t)atoi(sv_cell(t, i, sv_table_column(t, "weight"))),
-                                                       .region = yes(t, i, "region"),
-                                                       .loose = yes(t, i, "loose")};
+        r->data->shape[r->data->shapes++] =
+            (sp_shape){.place = p,
+                       .weight = (int16_t)atoi(sv_cell(t, i, sv_table_column(t, "weight"))),
+                       .region = yes(t, i, "region"),
+                       .loose = yes(t, i, "loose")};
     }
     return SV_OK;
 }

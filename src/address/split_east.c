@@ -345,7 +345,8 @@ static void street_line(sp_job *j, size_t from)
         to++;
     if (from >= to) return;
     size_t street = to; /* words from .. street - 1 are street for sure */
-    while (street > from && !sp_has_digit(j, street - 1, street) && !streetish(j, street - 1, street) && !sp_phrase(j, street - 1, SP_BIT(SP_IS_UNIT)))
+    while (street > from && !sp_has_digit(j, street - 1, street) && !streetish(j, street - 1, street) &&
+           !sp_phrase(j, street - 1, SP_BIT(SP_IS_UNIT)))
         street--;
     if (street == from) street = to;
     sp_give(j, from, street, SP_STREET);
@@ -415,8 +416,7 @@ bool sp_east(sp_job *j)
     }
     /* A Latin address of the place with a name in its script is read the general way. */
     if (!head && !is_at(j, "MO") && !is_at(j, "HK") && !town_told) return false;
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
     lines_left(j);
     sp_rest(j);
     return true;

@@ -190,7 +190,8 @@ static void vote_mail(const sp_job *j, int16_t *score)
     }
 }
 
-/* A region's name or short form before word i; on the line above it must stand apart ("Wilmington, DE / 19806"). */
+/* A region's name or short form before word i; on the line above it must stand apart ("Wilmington, DE /
+ * 19806"). */
 static bool region_before(const sp_job *j, const sv_atlas_place *p, size_t i)
 {
     bool above = i > 0 && j->word[i].gap == SP_GAP_LINE;
@@ -223,7 +224,8 @@ static bool plausible(const sp_job *j, size_t i, uint32_t end)
     bool opens = from == i, closes_piece = j->word[to - 1].end == end;
     if (!opens && !closes_piece) return false;
     for (size_t k = from; k < to; k++) {
-        if (j->word[k].mask & (SP_STREETS | SP_BIT(SP_IS_BOX)) && !(j->word[k].mask & SP_BIT(SP_IS_TOWN))) return false;
+        if (j->word[k].mask & (SP_STREETS | SP_BIT(SP_IS_BOX)) && !(j->word[k].mask & SP_BIT(SP_IS_TOWN)))
+            return false;
     }
     return true;
 }
@@ -293,7 +295,9 @@ static void vote_signs(const sp_job *j, int16_t *score)
         for (unsigned k = 0; k < SP_NUMBERS; k++) {
             const sv_atlas_place *place = j->data->place[k];
             sv_postcode code;
-            if (!place || !place->forms || !sv_postcode_read(place, p, bytes, &code) || code.fit != SV_POST_PREFIX) continue;
+            if (!place || !place->forms || !sv_postcode_read(place, p, bytes, &code) ||
+                code.fit != SV_POST_PREFIX)
+                continue;
             score[k] = (int16_t)(score[k] + 6);
         }
     }
@@ -316,9 +320,11 @@ static void vote_military(const sp_job *j, int16_t *score)
 static const struct {
     void (*count)(const sp_job *, int16_t *);
     const char *word;
-} kinds[] = {{vote_words, "words and names"},  {vote_ends, "street names"}, {vote_letters, "letters"}, {vote_east, "words and names"},
-             {vote_phone, "telephone number"}, {vote_mail, "mail address"}, {vote_shapes, "postcode"},
-             {vote_signs, "postcode"}, {vote_military, "military post"}, {vote_codes, "postcode"}};
+} kinds[] = {{vote_words, "words and names"},  {vote_ends, "street names"},
+             {vote_letters, "letters"},        {vote_east, "words and names"},
+             {vote_phone, "telephone number"}, {vote_mail, "mail address"},
+             {vote_shapes, "postcode"},        {vote_signs, "postcode"},
+             {vote_military, "military post"}, {vote_codes, "postcode"}};
 #define KINDS (sizeof kinds / sizeof *kinds)
 
 /* The two leaders. */

@@ -42,7 +42,8 @@ static size_t figures_from(const sp_job *j, size_t i)
     return n;
 }
 
-/* Without a colon a label needs what it announces behind it: a telephone number, enough figures for a code or a tax number. */
+/* Without a colon a label needs what it announces behind it: a telephone number, enough figures for a code or
+ * a tax number. */
 static bool value_follows(const sp_job *j, sp_class class, size_t i)
 {
     if (i >= j->words || j->word[i].gap > SP_GAP_PAREN) return false;
@@ -206,7 +207,8 @@ static size_t other_phrase(const sp_job *j, size_t i)
     const sp_word *w = &j->word[i];
     if (w->length[0] < 2) return 1;
     for (const sp_sense *s = w->sense[0]; s; s = s->next) {
-        if (s->class == SP_IS_BOX || s->class == SP_IS_RESTANTE || s->class == SP_IS_TOWN) return w->length[0];
+        if (s->class == SP_IS_BOX || s->class == SP_IS_RESTANTE || s->class == SP_IS_TOWN)
+            return w->length[0];
     }
     return 1;
 }
@@ -214,6 +216,7 @@ static size_t other_phrase(const sp_job *j, size_t i)
 void sp_labels(sp_job *j)
 {
     part_labels(j);
+    j->split = false;
     sp_look_up(j);
     bool one_line = j->lines == 1 || sp_line_end(j, 0) == j->words;
     for (size_t i = 0; i < j->words;) {

@@ -23,8 +23,8 @@ static bool given(const sp_job *j, sp_column column)
     return false;
 }
 
-/* A short legal form is one by its dots, strokes or capitals, or since no name is spelt without vowels: "e.K.", "AG", "Ltd"; "Ek"
- * is a name. */
+/* A short legal form is one by its dots, strokes or capitals, or since no name is spelt without vowels:
+ * "e.K.", "AG", "Ltd"; "Ek" is a name. */
 static bool firm_word(const sp_job *j, size_t i)
 {
     const sp_word *w = &j->word[i];
@@ -48,7 +48,8 @@ static kind kind_of(const sp_job *j, const run *r)
         firm |= firm_word(j, i);
     bool ends_firm = firm_word(j, r->to - 1) &&
                      !(j->word[r->to - 1].mask & (SP_STREETS | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_WEAK)));
-    if (first->first & SP_BIT(SP_IS_NOTE) && (r->street < 5 ? r->to - r->from > 1 : r->to - r->from > 3)) return NOTE;
+    if (first->first & SP_BIT(SP_IS_NOTE) && (r->street < 5 ? r->to - r->from > 1 : r->to - r->from > 3))
+        return NOTE;
     if (first->first & SP_BIT(SP_IS_TITLE) && !digit && r->street < 4 && r->to - r->from > 1) return NAMED;
     if (ends_firm && (!digit || r->street <= 2)) return FIRM;
     if (r->street >= 3 || digit) return STREET;
@@ -86,9 +87,11 @@ static bool has_end(const sp_job *j, const run *r)
 /* In a block of several lines, a piece of a line on which street stands before it is of the street. */
 static bool on_street_line(const sp_job *j, const run *r)
 {
-    if (sp_line_end(j, 0) == j->words) return false;
+    if (sp_whole_line(j, r->from)) return false;
     for (size_t i = r->from; i-- > 0 && j->word[i].line == j->word[r->from].line;) {
-        if (j->word[i].column == SP_STREET || (sp_open(j, i) && (j->word[i].digits || j->word[i].mask & SP_STREETS))) return true;
+        if (j->word[i].column == SP_STREET ||
+            (sp_open(j, i) && (j->word[i].digits || j->word[i].mask & SP_STREETS)))
+            return true;
     }
     return false;
 }
@@ -102,7 +105,8 @@ static bool name_like_street(const sp_job *j, const run *r)
     size_t next = r->to;
     if (next == j->words || j->word[next].gap != SP_GAP_LINE) return false;
     size_t to = sp_piece_end(j, next);
-    return j->word[next].column == SP_STREET || (sp_open(j, next) && sp_street(j, next, to) >= 2 && sp_has_digit(j, next, to));
+    return j->word[next].column == SP_STREET ||
+           (sp_open(j, next) && sp_street(j, next, to) >= 2 && sp_has_digit(j, next, to));
 }
 
 static bool is_name(const sp_job *j, const run *r)
@@ -130,11 +134,12 @@ static size_t first_street(const sp_job *j, const run *r, size_t n)
     return at;
 }
 
-/* Where in a run that holds a name and a street the street begins: "Ana Ruiz Calle Ancha 9", "Gwen Hale 77 Elm St". With
- * `bare` also where no word tells it: "Tereza Malá Kounicova 33". */
+/* Where in a run that holds a name and a street the street begins: "Ana Ruiz Calle Ancha 9", "Gwen Hale 77
+ * Elm St". With `bare` also where no word tells it: "Tereza Malá Kounicova 33". */
 static size_t street_start(const sp_job *j, const run *r, bool bare)
 {
-    const uint64_t opens = SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RESTANTE) | SP_BIT(SP_IS_CARE) | SP_BIT(SP_IS_ATTN);
+    const uint64_t opens = SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RESTANTE) |
+                           SP_BIT(SP_IS_CARE) | SP_BIT(SP_IS_ATTN);
     for (size_t i = r->from + 1; i < r->to; i++) {
         const sp_word *w = &j->word[i];
         size_t before = i - r->from;
@@ -323,8 +328,7 @@ static bool part_honour(sp_job *j, size_t i)
 void sp_titles(sp_job *j)
 {
     if (!j->place) return;
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
     for (size_t i = 0; i < j->words; i++) {
         if (!is_recipient(j, i) || (i > 0 && is_recipient(j, i - 1) && !sp_breaks(&j->word[i]))) continue;
         size_t from = i, to = i + 1;

@@ -34,7 +34,8 @@ static bool is_area(const sp_job *j, size_t from, size_t to)
     return sp_phrase(j, from, SP_BIT(SP_IS_AREA)) == to - from;
 }
 
-/* A known town, also with the number of its post office or district: "Dublin 7", "Praha 2", "Toulouse Cedex 6". */
+/* A known town, also with the number of its post office or district: "Dublin 7", "Praha 2", "Toulouse Cedex
+ * 6". */
 static bool is_town(const sp_job *j, size_t from, size_t to)
 {
     size_t n = sp_phrase(j, from, SP_BIT(SP_IS_TOWN));
@@ -42,7 +43,8 @@ static bool is_town(const sp_job *j, size_t from, size_t to)
     if (!n || n > to - from || to - from - n > 2) return false;
     const sp_word *last = &j->word[to - 1];
     bool number = last->digits && last->digits <= 2 && last->letters <= 1;
-    bool cedex = sp_key_length(&j->word[from + n]) == 5 && memcmp(sp_key(j, &j->word[from + n]), "cedex", 5) == 0;
+    bool cedex =
+        sp_key_length(&j->word[from + n]) == 5 && memcmp(sp_key(j, &j->word[from + n]), "cedex", 5) == 0;
     return cedex ? to - from - n == 1 || number : number && to - from - n == 1;
 }
 
@@ -69,7 +71,8 @@ static bool upper_case(const sp_job *j, size_t i)
 /* "Christiansted VI 00820": the territory's own code in the place of a state's. */
 static bool own_code(const sp_job *j, size_t from, size_t to)
 {
-    return to == from + 1 && j->code_from == (int)to && sp_span(j, from, to) == 2 && memcmp(sp_text(j, from), j->place->place.code, 2) == 0;
+    return to == from + 1 && j->code_from == (int)to && sp_span(j, from, to) == 2 &&
+           memcmp(sp_text(j, from), j->place->place.code, 2) == 0;
 }
 
 /* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". */
@@ -87,7 +90,9 @@ static void find_tail_region(const sp_job *j, run *r)
         bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
         if (coded && !upper_case(j, at) && !at_code && !is_town(j, r->from, at)) continue;
         if (coded && !j->place->region_short && !at_code) continue;
-        if (!coded && (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || is_town(j, r->from, at)))) continue;
+        if (!coded &&
+            (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || is_town(j, r->from, at))))
+            continue;
         if (sp_street(j, r->from, at) > 3 && !coded) continue;
         r->region_from = at;
         return;
@@ -97,11 +102,14 @@ static void find_tail_region(const sp_job *j, run *r)
 static void look_at(const sp_job *j, run *r)
 {
     r->street = sp_street(j, r->from, r->to);
-    r->whole_region = region_of(j, r->from, r->to) || is_area(j, r->from, r->to) || own_code(j, r->from, r->to);
+    r->whole_region =
+        region_of(j, r->from, r->to) || is_area(j, r->from, r->to) || own_code(j, r->from, r->to);
     r->code_region = r->whole_region && short_form(j, r->from, r->to);
     if (r->code_region && j->word[r->from].letters < 2) r->whole_region = r->code_region = false;
-    bool parted = j->place->region_short && r->from > 0 && j->word[r->from].gap >= SP_GAP_DASH && j->word[r->from].gap <= SP_GAP_PAREN;
-    if (r->code_region && !parted && !upper_case(j, r->from) && !printed_short(j, r->from, r->to) && j->code_from != (int)r->to && j->code_to != (int)r->from)
+    bool parted = j->place->region_short && r->from > 0 && j->word[r->from].gap >= SP_GAP_DASH &&
+                  j->word[r->from].gap <= SP_GAP_PAREN;
+    if (r->code_region && !parted && !upper_case(j, r->from) && !printed_short(j, r->from, r->to) &&
+        j->code_from != (int)r->to && j->code_to != (int)r->from)
         r->whole_region = r->code_region = false;
     find_tail_region(j, r);
     r->known = is_town(j, r->from, r->region_from);
@@ -178,11 +186,11 @@ static bool other_candidate(const runs *s, size_t k)
     return false;
 }
 
-/* In a block of several lines, a piece of a line on which street stands before it is of the street too, unless the code
- * follows. */
+/* In a block of several lines, a piece of a line on which street stands before it is of the street too,
+ * unless the code follows. */
 static bool on_street_line(const sp_job *j, const run *r)
 {
-    if (sp_line_end(j, 0) == j->words || j->code_from == (int)r->to || j->code_to == (int)r->from) return false;
+    if (sp_whole_line(j, r->from) || j->code_from == (int)r->to || j->code_to == (int)r->from) return false;
     for (size_t i = r->from; i-- > 0 && j->word[i].line == j->word[r->from].line;) {
         const sp_word *w = &j->word[i];
         if (w->column == SP_STREET) return true;
@@ -208,7 +216,8 @@ static int judge(const sp_job *j, const runs *s, size_t k)
             score -= 15;
         else if (other)
             score -= r->known ? 5 : 12;
-        bool at_code = j->code_from == (int)r->to || j->code_to == (int)r->from;
+        bool before = j->code_from == (int)r->to && !sp_breaks(&j->word[r->to]);
+        bool at_code = before || (j->code_to == (int)r->from && !sp_breaks(&j->word[r->from]));
         if (k > 0 && s->r[k - 1].known && !s->r[k - 1].head && !at_code) score -= 6; /* "New Delhi / Delhi" */
     }
     if (!r->known && !strchr(j->place->lines, 'C') && !*j->place->town) score -= 20; /* Macao has no towns */
@@ -342,12 +351,11 @@ static void part_regions(sp_job *j)
 {
     for (size_t i = 0; i < j->words; i++) {
         const sp_word *w = &j->word[i];
-        if (!sp_open(j, i) || w->end - w->at < 6 || !j->place->region_short || j->words == j->room)
-            continue;
+        if (!sp_open(j, i) || w->end - w->at < 6 || !j->place->region_short || j->words == j->room) continue;
         const char *tail = j->text + w->end - 3;
-        bool capitals = tail[1] >= 'A' && tail[1] <= 'Z', small = !has_capital(j->text + w->at, w->end - w->at);
-        if (tail[0] != '-' || !(capitals || small) || !sv_region_find(j->place, tail + 1, 2))
-            continue;
+        bool capitals = tail[1] >= 'A' && tail[1] <= 'Z',
+             small = !has_capital(j->text + w->at, w->end - w->at);
+        if (tail[0] != '-' || !(capitals || small) || !sv_region_find(j->place, tail + 1, 2)) continue;
         size_t at = sp_split_at(j, w->end - 2);
         if (at != i + 1) continue;
         j->word[at].gap = SP_GAP_DASH;
@@ -438,7 +446,9 @@ static void give_dependents(sp_job *j)
     find_runs(j, &s);
     for (size_t k = s.n; k-- > 1;) {
         const run *r = &s.r[k];
-        if (r->to > (size_t)j->town_from || on_street_line(j, r) || r->street > 1 || sp_has_digit(j, r->from, r->from + 1)) continue;
+        if (r->to > (size_t)j->town_from || on_street_line(j, r) || r->street > 1 ||
+            sp_has_digit(j, r->from, r->from + 1))
+            continue;
         if (sp_has_digit(j, r->from, r->to) && r->to - r->from == 1) continue;
         uint64_t mask = j->word[r->from].first;
         if (mask & (SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_NOTE)) || !near_town(j, r) ||
