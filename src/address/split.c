@@ -23,29 +23,14 @@ static void report(const sp_job *j, bool known, const sv_address *a)
     if (*a->unplaced && !j->rest) sv_find(f, SV_F_SPLIT_UNPLACED, "unplaced", SV_ARGS(a->unplaced));
 }
 
-/* No more words than there are signs between them: everything but letters and figures in ASCII, the first
- * bytes of punctuation elsewhere, and figures with letters written on. */
-static size_t words_at_most(const char *text, size_t bytes)
-{
-    size_t n = 4;
-    for (size_t i = 0; i < bytes && n < SP_MOST_WORDS; i++) {
-        unsigned char c = (unsigned char)text[i];
-        bool digit = c >= '0' && c <= '9', letter = (c | 32) >= 'a' && (c | 32) <= 'z';
-        if (c < 0x80
-                ? !digit && !letter
-                : c == 0xC2 || c == 0xD8 || c == 0xDB || c == 0xE1 || c == 0xE2 || c == 0xE3 || c == 0xEF)
-            n++;
-        if (digit && i + 1 < bytes && (unsigned char)text[i + 1] > '9') n++;
-    }
-    return n < SP_MOST_WORDS ? n : SP_MOST_WORDS;
-}
-
 static bool make_room(sp_job *j)
 {
-    j->most = words_at_most(j->text, j->bytes);
-    j->room = j->most + 24;
+    size_t most = j->bytes / 2 + 2;
+    j->most = most < SP_MOST_WORDS ? most : SP_MOST_WORDS;
+    j->room = j->most + 48;
     j->word = SV_NEW_ARRAY(j->arena, j->room, sp_word);
-    /* A key is rarely longer than its word; a word whose key does not fit is one that no table knows. */
+    /* A key is rarely longer than its word; a word whose key does not fit has none and is read as plain text.
+     */
     j->keys_room = (j->bytes < 65536 ? j->bytes : 65536) * 3 + 512;
     j->keys = sv_alloc(j->arena, j->keys_room);
     return j->word && j->keys;
@@ -62,11 +47,12 @@ static void read_block(sp_job *j, const char *country)
         sp_rest(j);
         return;
     }
-    sp_refresh(j);
-    sp_mask(j); /* by what counts in the place */
+    sp_look_up(j);
+    sp_mask(j);
     sp_fixed_lines(j);
     sp_code(j);
-    sp_refresh(j);
+    sp_look_up(j);
+    sp_mask(j);
     sp_late_phones(j);
     if (!sp_east(j)) {
         sp_town(j);

@@ -76,14 +76,12 @@ static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
 /* A name at the end of the last piece, or at the end of any piece behind figures ("80210-000 Brasil"). */
 static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
 {
-    if (sp_phrase(j, from, SP_BIT(SP_IS_TOWN)) == to - from) return; /* "San Salvador", "Port of Spain" */
     bool last = from == s->last_piece;
     size_t most = to - from - 1 < 6 ? to - from - 1 : 6;
     for (size_t n = most; n >= 1; n--) {
         sv_alias a;
         size_t at = to - n;
         if (!alias_of(j, at, to, &a) || code_in_words(j, at, to, &a)) continue;
-        if (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE)) continue; /* "Bank of China" */
         bool behind_figures = j->word[at - 1].digits && !j->word[at - 1].letters;
         if (a.weak)
             keep(s, sv_atlas_place_of(a.place), at, to,
@@ -101,7 +99,6 @@ static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
 /* A name at the head of the first piece or of a line of figures ("Puerto Rico 00656", "日本 東京都"). */
 static void piece_head(sp_job *j, search *s, size_t from, size_t to)
 {
-    if (sp_phrase(j, from, SP_BIT(SP_IS_TOWN)) == to - from) return;
     size_t most = to - from - 1 < 5 ? to - from - 1 : 5;
     for (size_t n = most; n >= 1; n--) {
         sv_alias a;

@@ -34,26 +34,16 @@ static bool is_mail(const sp_job *j, size_t i)
     return i < j->words && memchr(sp_text(j, i), '@', j->word[i].end - j->word[i].at) != NULL;
 }
 
-static size_t figures_from(const sp_job *j, size_t i)
-{
-    size_t n = 0, to = sp_number_end(j, i);
-    for (; i < to; i++)
-        n += j->word[i].digits;
-    return n;
-}
-
-/* Without a colon a label needs what it announces behind it: a telephone number, enough figures for a code or
- * a tax number. */
+/* A value may stand behind a number, a fiscal code of letters and figures, a box letter. */
 static bool value_follows(const sp_job *j, sp_class class, size_t i)
 {
-    if (i >= j->words || j->word[i].gap > SP_GAP_PAREN) return false;
-    const sp_word *w = &j->word[i];
-    switch (class) {
-    case SP_IS_LABEL_EMAIL: return is_mail(j, i);
-    case SP_IS_LABEL_TAX: return w->digits >= (memchr(sp_text(j, i), '/', w->end - w->at) ? 10 : 6);
-    case SP_IS_LABEL_PHONE: return *sp_text(j, i) == '+' || figures_from(j, i) >= 6;
-    default: return digits_follow(j, i) && (w->digits >= 4 || w->letters || figures_from(j, i) >= 5);
-    }
+    if (class == SP_IS_LABEL_EMAIL) return is_mail(j, i);
+    if (class == SP_IS_LABEL_TAX)
+        return i < j->words && j->word[i].gap <= SP_GAP_DASH && j->word[i].digits > 3;
+    if (class == SP_IS_LABEL_PHONE && i < j->words && *sp_text(j, i) == '+') return true;
+    if (class == SP_IS_LABEL_PHONE && i < j->words && j->word[i].gap == SP_GAP_PAREN)
+        return j->word[i].digits > 0;
+    return digits_follow(j, i);
 }
 
 static bool opens_line(const sp_job *j, size_t i)
@@ -201,28 +191,15 @@ static void part_labels(sp_job *j)
     }
 }
 
-/* Words of a phrase that is no label ("caixa postal"): no label begins inside it. */
-static size_t other_phrase(const sp_job *j, size_t i)
-{
-    const sp_word *w = &j->word[i];
-    if (w->length[0] < 2) return 1;
-    for (const sp_sense *s = w->sense[0]; s; s = s->next) {
-        if (s->class == SP_IS_BOX || s->class == SP_IS_RESTANTE || s->class == SP_IS_TOWN)
-            return w->length[0];
-    }
-    return 1;
-}
-
 void sp_labels(sp_job *j)
 {
     part_labels(j);
-    j->split = false;
     sp_look_up(j);
     bool one_line = j->lines == 1 || sp_line_end(j, 0) == j->words;
     for (size_t i = 0; i < j->words;) {
         label l;
         if (!sp_open(j, i) || !label_at(j, i, &l)) {
-            i += other_phrase(j, i);
+            i++;
             continue;
         }
         size_t from = i + l.words;

@@ -113,13 +113,51 @@ static void take_forms(finder *f, const sv_text_token *t, const sv_forms *forms)
     }
 }
 
+static bool names_article(const sv_wordbook *lex, const sv_entry *e)
+{
+    for (uint32_t s = e->sense; s; s = sv_sense_at(lex, s)->next) {
+        if (sv_sense_at(lex, s)->kind == SV_WORD_ARTICLE) return true;
+    }
+    return false;
+}
+
+/* The words inside the name of an article say their own: cotton shirt, zip pullover. They stand before it. */
+static void take_inner(finder *f, size_t first, size_t last)
+{
+    size_t before = f->out->count;
+    for (size_t i = first; i <= last;) {
+        size_t end = last;
+        const sv_entry *e = NULL;
+        for (; end >= i; end--) {
+            if (i == first && end == last) continue;
+            e = phrase(f, i, end);
+            if (e || end == i) break;
+        }
+        if (e) {
+            add_known(f, &f->t->token[i], &f->t->token[end], e, UINT64_MAX, SV_HOW_EXACT);
+            f->out->item[f->out->count - 1].inner = true;
+        }
+        i = e ? end + 1 : i + 1;
+    }
+    if (f->out->count > before) f->out->item[before].gap = f->t->token[first].gap;
+}
+
+static void take_phrase(finder *f, size_t first, size_t last, const sv_entry *e)
+{
+    size_t before = f->out->count;
+    if (last > first && names_article(f->lex, e)) take_inner(f, first, last);
+    bool inner = f->out->count > before;
+    add_known(f, &f->t->token[first], &f->t->token[last], e, UINT64_MAX, SV_HOW_EXACT);
+    if (inner) f->out->item[f->out->count - 1].gap = SV_GAP_BLANK;
+}
+
 static size_t take_word(finder *f, size_t i)
 {
     const sv_text_token *t = &f->t->token[i];
     size_t last;
     const sv_entry *e = longest(f, i, &last);
     if (e) {
-        add_known(f, t, &f->t->token[last], e, UINT64_MAX, SV_HOW_EXACT);
+        take_phrase(f, i, last, e);
         return last + 1;
     }
     sv_forms forms;
@@ -250,7 +288,7 @@ sv_status sv_items_find(const sv_wordbook *lex, sv_arena *arena, const char *tex
     /* A token gives at most one item for each three bytes (runs), or four parts of a joined word. */
     size_t room = 0;
     for (size_t i = 0; i < tokens.count; i++)
-        room += tokens.token[i].kind == SV_TOKEN_RUN ? tokens.token[i].bytes : 4;
+        room += tokens.token[i].kind == SV_TOKEN_RUN ? tokens.token[i].bytes + 1 : 4;
     out->item = SV_NEW_ARRAY(arena, room, sv_item);
     if (!out->item) return SV_NO_MEMORY;
     finder f = {lex, &tokens, out, room};

@@ -14,6 +14,7 @@ typedef struct sv_item {
     bool percent; /* a number with a percent sign */
     bool capitals;
     bool whole;   /* it fills its token: no other letters are glued to it */
+    bool inner;   /* it stands inside the name of an article, which follows: only what it says of it counts */
     bool negated; /* "no", "without" before it */
     bool used;    /* taken by a reader (fibre of a label, size), so that others leave it */
     uint16_t gap; /* before it; 0 also between the parts of a joined word */

@@ -179,9 +179,15 @@ static place place_of(const sv_atoms *a, size_t first, size_t last, bool column,
     bool before = first > 0 && holds_fibre(&a->atom[first - 1]);
     uint16_t left = a->atom[first].gap, right = after < a->count ? a->atom[after].gap : SV_GAP_STOP;
     bool colon = a->atom[last].gap_after & SV_GAP_COLON;
-    bool near_after = after < a->count && (colon || words_between(a, last, after) <= (column ? 6u : 2u));
-    bool near_before = before && (column || words_between(a, first - 1, first) == 0 ||
-                                  (left & SV_GAP_OPEN && a->atom[last].gap_after & SV_GAP_CLOSE));
+    bool close = a->atom[after < a->count ? after : last].kind == SV_ATOM_NUMBER
+                     ? words_between(a, last, after) <= 2
+                     : after < a->count && words_between(a, last, after) <= 1;
+    bool near_after =
+        after < a->count &&
+        (colon || (column ? words_between(a, last, after) <= 6 : close && !(right & SV_GAP_CLAUSE)));
+    bool near_before =
+        before && (column || (words_between(a, first - 1, first) == 0 && !(left & SV_GAP_CLAUSE)) ||
+                   (left & SV_GAP_OPEN && a->atom[last].gap_after & SV_GAP_CLOSE));
     if (colon && after < a->count) return HEADS;
     if (near_before && left & SV_GAP_OPEN && a->atom[last].gap_after & SV_GAP_CLOSE) return FOLLOWS;
     if (near_before && !near_after) return FOLLOWS;

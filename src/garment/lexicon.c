@@ -85,12 +85,16 @@ bool sv_article_is(const sv_wordbook *lex, int article, int wider)
 
 static const char *const tables[] = {"lexicon/languages", "lexicon/fibres", "lexicon/kinds",
                                      "lexicon/garments"};
+/* Words that are written, not read; the index does not hold them. */
+static const char *const written[] = {"lexicon/lines", "lexicon/names"};
 
 sv_status sv_wordbook_tables(sv_world *world, sv_wordbook **out, sv_error *err)
 {
     sv_status s = SV_OK;
     for (size_t i = 0; !s && i < sizeof tables / sizeof *tables; i++)
         s = sv_world_load(world, tables[i], err);
+    for (size_t i = 0; !s && i < sizeof written / sizeof *written; i++)
+        s = sv_world_load(world, written[i], err);
     if (s) return s;
     sv_wordbook *lex = *out = SV_NEW(world->arena, sv_wordbook);
     if (!lex) return sv_fail(err, SV_NO_MEMORY, "out of memory while opening the words");

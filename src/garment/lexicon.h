@@ -60,6 +60,9 @@ typedef enum sv_mark {
     SV_MARK_CHILD,    /* for children, sex not told */
     SV_MARK_REST,     /* the rest, elsewhere */
     SV_MARK_SKIP,     /* says nothing: colours, praise, washing */
+    SV_MARK_STOP,     /* too general to describe goods */
+    SV_MARK_REFERS,   /* points to another paper */
+    SV_MARK_NOUN,     /* goods other than ours: a mug, a book */
     SV_MARK_WORDS
 } sv_mark;
 

@@ -65,6 +65,16 @@ static int judge(const sv_reader *r, const sv_items *items)
     return size;
 }
 
+/* "2 men's cotton shirts": a whole number at the very beginning, before words that are understood. */
+static int leading_number(const sv_items *items)
+{
+    if (items->count < 2) return 0;
+    const sv_item *next = &items->item[1];
+    int n = whole(&items->item[0]);
+    bool plain = !items->item[0].percent && next->kind == SV_ITEM_KNOWN && next->gap == SV_GAP_BLANK;
+    return plain && n > 0 && n < 1000 ? n : 0;
+}
+
 void sv_read_sizes(sv_reader *r)
 {
     static const sv_source sources[] = {SV_SOURCE_TEXT, SV_SOURCE_GARMENT, SV_SOURCE_FEATURES};
@@ -79,6 +89,7 @@ void sv_read_sizes(sv_reader *r)
             if (pack) r->out->pieces = n;
         }
     }
+    if (!r->out->pieces) r->out->pieces = leading_number(&r->items[SV_SOURCE_TEXT]);
 }
 
 /* ---- wearer

@@ -108,6 +108,7 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t)
         if (t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0) >= best / 2) likely |= (uint64_t)1 << l;
     }
     item->languages &= likely;
+    if (item->inner) item->pick[SV_WORD_ARTICLE] = item->pick[SV_WORD_PART] = item->pick[SV_WORD_MARK] = 0;
 }
 
 void sv_items_choose(const sv_wordbook *lex, sv_items *items, const sv_tongues *t)
