@@ -12,7 +12,8 @@ LDLIBS   = $(shell pkg-config --libs $(PKGS) 2>/dev/null) -lhpdf -lzint -lm
 
 LIB_SRC = $(sort $(wildcard $(foreach room,base text atlas address garment tariff border duty parcel papers,src/$(room)/*.c)))
 CLI_SRC = $(sort $(wildcard src/cli/*.c))
-DATA    = $(sort $(wildcard $(foreach room,atlas address lexicon tariff border duty papers ubl,data/$(room)/*.tsv)) $(wildcard forms/*.xml forms/*.xsd))
+TABLES  = $(patsubst data/%.tsv,$(BUILD)/gen/tables/%.table,$(sort $(wildcard $(foreach room,atlas address lexicon tariff border duty papers ubl,data/$(room)/*.tsv))))
+DATA    = $(TABLES) $(sort $(wildcard forms/*.xml forms/*.xsd))
 MADE    = $(BUILD)/gen/selvedge/codes.h $(BUILD)/gen/selvedge/facts.h $(BUILD)/gen/finding_rows.inc $(BUILD)/gen/fact_rows.inc
 LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/gen/builtins.o
 WORDS   = $(BUILD)/gen/words.o
@@ -48,6 +49,12 @@ docs/sources.md: $(SOURCED) src/gen/sources.awk
 docs/licences.md: data/papers/licences.tsv src/gen/licences.awk
 	awk -f src/gen/licences.awk $< > $@
 docs: docs/findings.md docs/sources.md docs/licences.md
+# Each table is read and made ready by a program of the base, so that opening it reads nothing.
+$(BUILD)/gen/mktable: src/gen/mktable.c $(patsubst %,$(BUILD)/src/base/%.o,arena buf cells decimal escape files stored table utf8)
+	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+$(BUILD)/gen/tables/%.table: data/%.tsv $(BUILD)/gen/mktable
+	@mkdir -p $(@D)
+	@$(BUILD)/gen/mktable $< $@
 $(BUILD)/gen/builtins.S: $(DATA) src/gen/builtins.sh
 	@mkdir -p $(@D)
 	src/gen/builtins.sh $@ $(DATA)

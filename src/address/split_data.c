@@ -58,8 +58,7 @@ static int word_in(const char *word, const char *const *list, size_t n)
 
 static sv_status bad(sv_error *err, const sv_table *t, size_t row, const char *column)
 {
-    return sv_fail(err, SV_BAD_FORMAT, "%s, row of \"%s\": bad %s", t->name,
-                   t->cell[row * (size_t)t->columns], column);
+    return sv_fail(err, SV_BAD_FORMAT, "%s, row of \"%s\": bad %s", t->name, sv_cell(t, row, 0), column);
 }
 
 static void add_place(sp_places *set, const char *code)

@@ -8,11 +8,12 @@
 #include "base/cells.h"
 
 #define MOST_COLUMNS 64
+#define LARGEST      ((size_t)1 << 30)
 
 int sv_table_column(const sv_table *t, const char *name)
 {
     for (int i = 0; i < t->columns; i++) {
-        if (strcmp(t->column[i], name) == 0) return i;
+        if (t->column[i][0] == name[0] && strcmp(t->column[i], name) == 0) return i;
     }
     return -1;
 }
@@ -59,7 +60,7 @@ static int compare(const sv_table *t, size_t a, size_t b)
     return 0;
 }
 
-static void merge_sort(const sv_table *t, size_t *row, size_t *other, size_t n)
+static void merge_sort(const sv_table *t, uint32_t *row, uint32_t *other, size_t n)
 {
     if (n < 2) return;
     size_t half = n / 2;
@@ -76,12 +77,13 @@ static void merge_sort(const sv_table *t, size_t *row, size_t *other, size_t n)
 
 static sv_status sort_by_key(sv_arena *arena, sv_table *t, sv_error *err)
 {
-    t->by_key = SV_NEW_ARRAY(arena, t->rows + 1, size_t);
-    size_t *other = SV_NEW_ARRAY(arena, t->rows / 2 + 1, size_t);
-    if (!t->by_key || !other) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", t->name);
+    uint32_t *by_key = SV_NEW_ARRAY(arena, t->rows + 1, uint32_t);
+    uint32_t *other = SV_NEW_ARRAY(arena, t->rows / 2 + 1, uint32_t);
+    if (!by_key || !other) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", t->name);
     for (size_t i = 0; i < t->rows; i++)
-        t->by_key[i] = i;
-    merge_sort(t, t->by_key, other, t->rows);
+        by_key[i] = (uint32_t)i;
+    merge_sort(t, by_key, other, t->rows);
+    t->by_key = by_key;
     return SV_OK;
 }
 
@@ -119,8 +121,9 @@ typedef struct reader {
     sv_arena *arena;
     const char *file;
     bool strict;
-    size_t line;
+    size_t line, lines; /* this one, all */
     sv_table *t;
+    uint32_t *cell; /* the table's, while it is filled */
     sv_error *err;
 } reader;
 
@@ -140,6 +143,8 @@ static sv_status read_names(reader *r, char *line)
         if (!*name[i]) return bad(r, i, "a column without a name");
         type[i] = "";
     }
+    r->t->cell = r->cell = SV_NEW_ARRAY(r->arena, r->lines * (size_t)n, uint32_t);
+    if (!r->cell) return sv_fail(r->err, SV_NO_MEMORY, "%s: out of memory", r->file);
     r->t->column = name;
     r->t->type = type;
     r->t->columns = n;
@@ -175,11 +180,14 @@ static bool is_type_line(const char *line)
 static sv_status read_row(reader *r, char *line)
 {
     sv_table *t = r->t;
-    const char **cell = t->cell + t->rows * (size_t)t->columns;
+    const char *cell[MOST_COLUMNS];
+    if (!r->cell) return bad(r, 0, "a row before the names of the columns");
     for (int i = 0; i < t->columns; i++)
-        cell[i] = "";
+        cell[i] = t->text; /* empty */
     int n = split(line, cell, t->columns);
     if (n > t->columns) return bad(r, t->columns, "more cells than columns (a tab too many?)");
+    for (int i = 0; i < t->columns; i++)
+        r->cell[t->rows * (size_t)t->columns + (size_t)i] = (uint32_t)(cell[i] - t->text);
     for (int i = 0; r->strict && i < t->columns; i++) {
         const char *wrong = sv_cell_wrong(t->type[i], cell[i]);
         if (wrong)
@@ -222,23 +230,20 @@ static sv_status check_unique(const reader *r)
 sv_status sv_table_read(sv_arena *arena, const char *name, const char *file, const char *text, size_t bytes,
                         bool strict, sv_table *out, sv_error *err)
 {
-    *out = (sv_table){.name = name};
-    reader r = {.arena = arena, .file = file, .strict = strict, .t = out, .err = err};
-    char *copy = sv_alloc(arena, bytes + 1);
+    if (bytes > LARGEST) return sv_fail(err, SV_LIMIT, "%s: a table of more than 1 GB", file);
+    char *copy = sv_alloc(arena, bytes + 2);
     if (!copy) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", file);
-    memcpy(copy, text, bytes);
+    *out = (sv_table){.name = name, .text = copy, .bytes = bytes + 2};
+    reader r = {.arena = arena, .file = file, .strict = strict, .t = out, .err = err};
+    memcpy(++copy, text, bytes); /* behind the empty cell */
     if (strncmp(copy, "\xEF\xBB\xBF", 3) == 0) copy += 3;
-    size_t lines = count_lines(text, bytes);
+    r.lines = count_lines(text, bytes);
     for (char *line = copy, *end; line; line = end) {
         end = strchr(line, '\n');
         if (end) *end++ = 0;
         r.line++;
-        bool first = out->columns == 0;
         sv_status s = read_line(&r, line);
         if (s) return s;
-        if (!first || out->columns == 0) continue;
-        out->cell = (const char **)sv_alloc_array(arena, lines * (size_t)out->columns, sizeof(char *));
-        if (!out->cell) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", file);
     }
     if (out->columns == 0) return sv_fail(err, SV_BAD_FORMAT, "%s:1:1: no line with column names", file);
     sv_status s = sort_by_key(arena, out, err);
@@ -283,6 +288,16 @@ static size_t find_row(const sv_table *ours, size_t rows, const sv_table *mine, 
     return SV_NO_ROW;
 }
 
+/* The text of both tables in one, the user's behind ours. */
+static char *join_texts(sv_arena *arena, const sv_table *ours, const sv_table *mine)
+{
+    char *text = sv_alloc(arena, ours->bytes + mine->bytes);
+    if (!text) return NULL;
+    memcpy(text, ours->text, ours->bytes);
+    memcpy(text + ours->bytes, mine->text, mine->bytes);
+    return text;
+}
+
 sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *mine, const char *file,
                             sv_error *err)
 {
@@ -290,11 +305,15 @@ sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *min
     sv_status s = match_columns(ours, mine, file, at, err);
     if (s) return s;
     size_t most = ours->rows + mine->rows, columns = (size_t)ours->columns;
-    const char **cell = (const char **)sv_alloc_array(arena, most * columns, sizeof(char *));
+    uint32_t *cell = SV_NEW_ARRAY(arena, most * columns, uint32_t);
     uint8_t *users = SV_NEW_ARRAY(arena, most + 1, uint8_t);
     bool *gone = SV_NEW_ARRAY(arena, most + 1, bool);
-    if (!cell || !users || !gone) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", file);
+    char *text = join_texts(arena, ours, mine);
+    if (!cell || !users || !gone || !text) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", file);
     memcpy(cell, ours->cell, ours->rows * columns * sizeof *cell);
+    const char *mine_text = text + ours->bytes;
+    ours->text = text;
+    ours->bytes += mine->bytes;
     ours->cell = cell;
     size_t rows = ours->rows;
     for (size_t r = 0; r < mine->rows; r++) {
@@ -310,7 +329,8 @@ sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *min
             if (wrong)
                 return sv_fail(err, SV_BAD_FORMAT, "%s: row with key \"%s\", column %s: %s, here: \"%s\"",
                                file, sv_cell(mine, r, at[0]), ours->column[i], wrong, value);
-            cell[row * columns + (size_t)i] = value;
+            cell[row * columns + (size_t)i] =
+                at[i] < 0 ? 0 : (uint32_t)(value - mine->text + mine_text - text);
         }
         users[row] = 1;
         gone[row] = false;

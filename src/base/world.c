@@ -37,12 +37,10 @@ sv_status sv_world_load(sv_world *w, const char *prefix, sv_error *err)
         if (strncmp(b->name, prefix, strlen(prefix)) != 0 || loaded(w, b->name)) continue;
         if (w->tables == MOST_TABLES) return sv_fail(err, SV_LIMIT, "more than %d tables", MOST_TABLES);
         sv_table *t = &w->table[w->tables];
-        const char *file = sv_format(w->arena, "data/%s.tsv", b->name);
-        sv_status s =
-            sv_table_read(w->arena, b->name, file, b->text, (size_t)(b->end - b->text), false, t, err);
+        sv_status s = sv_table_map(w->arena, b->name, b->text, (size_t)(b->end - b->text), t, err);
         if (!s) s = lay_over(w, t, err);
         if (s) return s;
-        sv_table_date(t);
+        if (t->users) sv_table_date(t);
         w->tables++;
     }
     return SV_OK;

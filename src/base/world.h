@@ -32,7 +32,8 @@ const sv_table *sv_world_table(const sv_world *world, const char *name); /* NULL
 /* Room code that cannot do without: the table, or SV_BAD_FORMAT naming it. */
 sv_status sv_world_need(const sv_world *world, const char *name, const sv_table **out, sv_error *err);
 
-/* Built-in tables, from the assembler file made of data/. */
+/* What is built in, from the assembler file made of data/ and forms/: tables as sv_table_store puts them,
+ * other files ("forms/cn22.xml") as they are, each with a zero byte after it. */
 typedef struct sv_builtin {
     const char *name;
     const char *text;

@@ -1,5 +1,6 @@
 #!/bin/sh
-# Writes an assembler file that carries the data tables and form templates, and their list. $1 .S out, $2.. files
+# Writes an assembler file that carries the tables made ready (BUILD/gen/tables/ROOM/NAME.table) and the form
+# templates, and their list. $1 .S out, $2.. files
 set -eu
 out=$1
 shift
@@ -13,9 +14,8 @@ shift
     done
     n=0
     for f in "$@"; do
-        name=${f#build/gen/}
-        name=${name#data/}
-        name=${name%.tsv}
+        name=${f##*/gen/tables/}
+        name=${name%.table}
         printf 'sv_name_%d:\t.asciz "%s"\n' $n "$name"
         n=$((n + 1))
     done
