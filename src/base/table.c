@@ -189,7 +189,8 @@ static sv_status read_row(reader *r, char *line)
     for (int i = 0; i < t->columns; i++)
         r->cell[t->rows * (size_t)t->columns + (size_t)i] = (uint32_t)(cell[i] - t->text);
     for (int i = 0; r->strict && i < t->columns; i++) {
-        const char *wrong = sv_cell_wrong(t->type[i], cell[i]);
+        bool later_key = i > 0 && i < t->keys; /* only the first part of a key must be filled */
+        const char *wrong = later_key ? NULL : sv_cell_wrong(t->type[i], cell[i]);
         if (wrong)
             return bad(r, i, sv_format(r->arena, "%s: %s, here: \"%s\"", t->column[i], wrong, cell[i]));
     }
@@ -325,7 +326,9 @@ sv_status sv_table_override(sv_arena *arena, sv_table *ours, const sv_table *min
         }
         if (row == SV_NO_ROW) row = rows++;
         for (int i = 0; i < ours->columns; i++) {
-            const char *value = sv_cell(mine, r, at[i]), *wrong = sv_cell_wrong(ours->type[i], value);
+            bool later_key = i > 0 && i < ours->keys;
+            const char *value = sv_cell(mine, r, at[i]);
+            const char *wrong = later_key ? NULL : sv_cell_wrong(ours->type[i], value);
             if (wrong)
                 return sv_fail(err, SV_BAD_FORMAT, "%s: row with key \"%s\", column %s: %s, here: \"%s\"",
                                file, sv_cell(mine, r, at[0]), ours->column[i], wrong, value);

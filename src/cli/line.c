@@ -50,7 +50,12 @@ static void print_options(const sv_option *o, FILE *to)
 {
     for (; o && o->name; o++) {
         char left[64];
-        snprintf(left, sizeof left, "--%s%s%s", o->name, o->value ? " " : "", o->value ? o->value : "");
+        int name = snprintf(left, sizeof left, "--%s", o->name);
+        for (int i = 2; i < name; i++) {
+            if (left[i] == '_') left[i] = '-'; /* a column's name, as an option: --made-in */
+        }
+        snprintf(left + name, sizeof left - (size_t)name, "%s%s", o->value ? " " : "",
+                 o->value ? o->value : "");
         fprintf(to, "  %-28s %s\n", left, o->help);
     }
 }

@@ -188,14 +188,25 @@ static void write_totals(const writer *w)
     number(w, n, "lines", (int64_t)d->lines);
 }
 
+/* The document that lifts a restriction of any line: CN 23 fields 12 and 13. */
+static const char *lifted_by(const sv_dossier *d, bool licence)
+{
+    for (size_t i = 0; i < d->lines; i++) {
+        const sv_border_answer *a = &d->line[i].border;
+        const char *document = sv_or_empty(licence ? a->document_licence : a->document_certificate);
+        if (*document) return document;
+    }
+    return "";
+}
+
 static void write_references(const writer *w)
 {
     const sv_dossier *d = w->d;
     const sv_parcel *p = d->parcel;
     sv_node *n = sv_node_record(w->arena, d->tree, "references");
     text(w, n, "order", p->order);
-    text(w, n, "licence", p->licence);
-    text(w, n, "certificate", p->certificate);
+    text(w, n, "licence", *p->licence ? p->licence : lifted_by(d, true));
+    text(w, n, "certificate", *p->certificate ? p->certificate : lifted_by(d, false));
     text(w, n, "invoice", *p->invoice_number ? p->invoice_number : d->reference);
     text(w, n, "comment", p->comment);
     text(w, n, "non_delivery", p->non_delivery);
@@ -236,11 +247,21 @@ static void write_duty(const writer *w)
     decimal(w, n, "total", duty->whole.total);
     decimal(w, n, "low", duty->low);
     decimal(w, n, "high", duty->high);
+    sv_node_flag(w->arena, n, "lower_bound", duty->lower_bound);
+    text(w, n, "tax_name", duty->tax_name);
     text(w, n, "collected_by", duty->collected_by);
     text(w, n, "why", duty->why);
     text(w, n, "exchange", duty->fx_note);
     text(w, n, "source", duty->source);
     text(w, n, "as_of", duty->as_of);
+}
+
+static void write_note(const writer *w)
+{
+    if (!*w->d->buyer_note) return;
+    sv_node *n = sv_node_record(w->arena, w->d->tree, "buyer_note");
+    text(w, n, "language", w->d->buyer_note_language);
+    text(w, n, "text", w->d->buyer_note);
 }
 
 static void write_findings(const writer *w)
@@ -303,6 +324,7 @@ sv_status sv_dossier_write(sv_dossier *d, sv_error *err)
     write_references(&w);
     write_package(&w);
     write_duty(&w);
+    write_note(&w);
     write_findings(&w);
     write_cautions(&w);
     write_editions(&w);

@@ -53,6 +53,16 @@ static sv_status add_local_block(sv_dossier *d)
     return s;
 }
 
+/* Both scripts are printed when both are known: a block that could not be put into Latin letters is not
+ * printed twice. */
+static void drop_twin(sv_laid_address *laid)
+{
+    const char *last = laid->block ? strrchr(laid->block, '\n') : NULL;
+    size_t bytes = last ? (size_t)(last - laid->block) : 0;
+    const char *script = sv_script_of(laid->block, bytes);
+    if (bytes && strcmp(script, "Latn") != 0 && strcmp(script, "Zyyy") != 0) laid->block_local = "";
+}
+
 static sv_status judge_addressee(sv_dossier *d)
 {
     const sv_parcel *p = d->parcel;
@@ -64,6 +74,7 @@ static sv_status judge_addressee(sv_dossier *d)
     }
     sv_status s = fields ? SV_OK : split_block(d, &d->addressee);
     if (!s) s = lay_out(d, &d->addressee, d->service, "addressee", &d->addressee_laid);
+    if (!s) drop_twin(&d->addressee_laid);
     if (!s && fields && *p->block) s = add_local_block(d);
     return s;
 }

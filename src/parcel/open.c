@@ -7,6 +7,7 @@
 #include "border/border.h"
 #include "duty/duty.h"
 #include "garment/garment.h"
+#include "papers/papers.h"
 #include "selvedge/parcel.h"
 #include "tariff/tariff.h"
 
@@ -15,12 +16,9 @@ static const struct {
     unsigned flag;
     sv_status (*open)(sv_world *world, sv_error *err);
 } rooms[] = {
-    {SV_OPEN_ATLAS, sv_atlas_open},
-    {SV_OPEN_ADDRESS, sv_address_open},
-    {SV_OPEN_LEXICON, sv_garment_open},
-    {SV_OPEN_TARIFF, sv_tariff_open},
-    {SV_OPEN_BORDER, sv_border_open},
-    {SV_OPEN_DUTY, sv_duty_open},
+    {SV_OPEN_ATLAS, sv_atlas_open},   {SV_OPEN_ADDRESS, sv_address_open}, {SV_OPEN_LEXICON, sv_garment_open},
+    {SV_OPEN_TARIFF, sv_tariff_open}, {SV_OPEN_BORDER, sv_border_open},   {SV_OPEN_DUTY, sv_duty_open},
+    {SV_OPEN_PAPERS, sv_papers_open},
 };
 
 sv_status sv_world_open(const sv_world_options *options, sv_world **out, sv_error *err)

@@ -1,0 +1,106 @@
+/* cmd_papers.c - checks parcels, then writes their documents. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/parcels.h"
+#include "selvedge/papers.h"
+
+typedef struct papers {
+    const char *into;
+    const char *template_file;
+    sv_buf out;
+    char as;
+    size_t parcels, held;
+} papers;
+
+static size_t count(const sv_paper *paper)
+{
+    size_t n = 0;
+    for (; paper; paper = paper->next)
+        n++;
+    return n;
+}
+
+static void put_form(sv_buf *out, const sv_dossier *d)
+{
+    if (!d->declaration.needed) {
+        sv_put(out, "no customs declaration needed");
+        return;
+    }
+    sv_put_format(out, "form %.2s %s", d->form.form, d->form.form + 2);
+}
+
+static void account(papers *p, const sv_dossier *d, const sv_paper *made)
+{
+    sv_buf *out = &p->out;
+    sv_put_format(out, "%s to %s: ", d->reference, d->to.place ? d->to.place->common_en : "an unknown place");
+    if (d->stopped) {
+        sv_put(out, "STOPPED, no papers\n");
+    } else {
+        put_form(out, d);
+        sv_put_format(out, ", %zu files in %s/%s\n", count(made), p->into,
+                      sv_folder_name(d->arena, d->reference));
+    }
+    for (const sv_finding *f = d->findings.first; f; f = f->next) {
+        bool shown = f->severity == SV_STOP || f->severity == SV_CAUTION;
+        if (!shown) continue;
+        sv_put_format(out, "  %s", sv_severity_word(f->severity));
+        sv_put_format(out, "%s%s: %s\n", *f->place ? " at " : "", f->place, f->message);
+        if (*f->remedy && f->severity == SV_STOP) sv_put_wrapped(out, f->remedy, 4, 96);
+    }
+}
+
+static sv_status each(void *state, sv_dossier *d, sv_error *err)
+{
+    papers *p = state;
+    const sv_paper *made = NULL;
+    sv_status s = sv_papers_make(d, p->template_file, &made, err);
+    if (!s) s = sv_papers_write(made, p->into, d->reference, err);
+    if (s) return s;
+    p->parcels++;
+    p->held += d->stopped;
+    account(p, d, made);
+    return sv_flush(&p->out) ? SV_OK : sv_fail(err, SV_SYSTEM, "standard output cannot be written");
+}
+
+static int run(const sv_words *words)
+{
+    if (!sv_has(words, "into")) return sv_line_usage(words, "where to? Give a folder with --into DIR");
+    papers p = {.into = sv_opt(words, "into"),
+                .as = sv_as(words),
+                .template_file = sv_has(words, "template") ? sv_opt(words, "template") : NULL};
+    sv_buf_init(&p.out, 0);
+    int status = sv_each_parcel(words, each, &p);
+    sv_error err = {SV_OK, ""};
+    if (p.parcels && sv_papers_settle(p.into, &err) != SV_OK && status < SV_EXIT_SYSTEM)
+        status = sv_line_fail(&err);
+    if (p.parcels) {
+        sv_put_format(&p.out, "\n%zu %s, %zu stopped. Papers are in %s.\n", p.parcels,
+                      p.parcels == 1 ? "parcel" : "parcels", p.held, p.into);
+        sv_print_caution(&p.out, "", "");
+        sv_flush(&p.out);
+    }
+    sv_buf_free(&p.out);
+    return status;
+}
+
+static const sv_option options[] = {
+    {"into", "DIR", "folder for the papers; each parcel gets a folder of its reference"},
+    {"template", "FILE", "a form template of yours instead of the customs form"},
+    SV_PARCEL_OPTIONS,
+    {NULL, NULL, NULL}};
+
+const sv_command sv_command_papers = {
+    .name = "papers",
+    .summary = "checks parcels, then writes their documents",
+    .usage = "selvedge papers [OPTIONS] --into DIR FILE...",
+    .about =
+        "Checks each parcel and writes its customs form, invoice, content list, address label, data sheet "
+        "and the\n"
+        "same facts as XML. A parcel with a stop gets no papers, only dossier.json that says why; "
+        "--override\n"
+        "REASON sets stops aside, but never for goods no mail may carry. Exit status 1 when one was stopped.",
+    .example = "  selvedge papers data/demo/orders.csv --into build/demo",
+    .options = options,
+    .run = run,
+};
