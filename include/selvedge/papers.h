@@ -26,7 +26,7 @@ SV_MUST_USE sv_status sv_papers_settle(const char *folder, sv_error *err);
 /* The name of a reference's folder: letters, digits, . _ - stay, other bytes become %XX. */
 const char *sv_folder_name(sv_arena *arena, const char *reference);
 
-/* ---- one paper from a form template ----------------------------------------------------------------------- */
+/* ---- one paper from a form template --------------------------------------------------------- */
 
 struct sv_node; /* the written form of the dossier, docs/dossier.md */
 struct sv_buf;
@@ -48,5 +48,25 @@ SV_MUST_USE sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *
 SV_MUST_USE sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
                                   const sv_form_options *options, size_t sheet, size_t *sheets, struct sv_buf *out,
                                   sv_findings *findings, sv_error *err);
+
+/* One paper of a bundle. */
+typedef struct sv_bundle_item {
+    const char *form;               /* name of the template */
+    const struct sv_node *dossier;
+    const char *label;              /* entry in the outline; NULL: none */
+    const char *template_file;      /* the user's own template; NULL: built in */
+} sv_bundle_item;
+
+typedef struct sv_bundle_options {
+    const char *title;              /* of the PDF */
+    const char *stock;              /* name in the table papers/stock: several papers to a sheet; NULL: each its own size */
+    bool cut_marks;
+} sv_bundle_options;
+
+/* Several papers, of one parcel or of many, in the order given, as one PDF with an outline. Errors as sv_form_pdf;
+ * SV_USAGE also for an unknown stock, or a paper that is larger than it. The caller cuts a long run into bundles. */
+SV_MUST_USE sv_status sv_bundle_pdf(sv_press *press, sv_arena *arena, const sv_bundle_item *item, size_t items,
+                                    const sv_bundle_options *options, struct sv_buf *out, sv_findings *findings,
+                                    sv_error *err);
 
 #endif

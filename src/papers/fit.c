@@ -11,6 +11,7 @@
 #define LEAST_SIZE 150 /* below the floor a text is still shown whole; a finding says so */
 #define STEP       25
 #define CAP_HEIGHT 716000 /* of the text font, millionths of an em */
+#define HEAD       920000 /* of capitals with an accent */
 #define DESCENT    212000
 
 /* What stays together on a line. */
@@ -28,11 +29,11 @@ typedef struct text {
     word *word;
     size_t words, room;
     int64_t widest;
+    int64_t head; /* room above the first baseline, where no ink needs more */
     bool failed;
 } text;
 
-/* ---- words ------------------------------------------------------------------------------------------------
- */
+/* ---- words ---------------------------------------------------------------------------------- */
 
 static int64_t width_of(text *t, size_t span, size_t from, size_t to)
 {
@@ -150,8 +151,7 @@ static void split(text *t)
     }
 }
 
-/* ---- a word that is wider than the box --------------------------------------------------------------------
- */
+/* ---- a word that is wider than the box ------------------------------------------------------ */
 
 static size_t cluster_after(const char *s, size_t at, size_t end)
 {
@@ -194,8 +194,7 @@ static void split_wide(text *t, int64_t most)
     }
 }
 
-/* ---- lines ------------------------------------------------------------------------------------------------
- */
+/* ---- lines ---------------------------------------------------------------------------------- */
 
 /* First word of the line after the one that starts at `from`. */
 static size_t line_end(const text *t, size_t from, int64_t most)
@@ -247,9 +246,9 @@ static void make_line(text *t, size_t from, size_t to, sv_text_line *out, uint32
 }
 
 /* A base line for all, except where the ink of a script stands higher or lower. */
-static void measure(sv_text_block *b, const sv_style *style)
+static void measure(const text *t, sv_text_block *b, const sv_style *style)
 {
-    int64_t top = CAP_HEIGHT, bottom = DESCENT, apart = (int64_t)style->leading * 10000;
+    int64_t top = t->head, bottom = DESCENT, apart = (int64_t)style->leading * 10000;
     for (uint32_t i = 0; i < b->lines; i++) {
         const sv_text_line *l = &b->line[i];
         if (i == 0 && l->top > top) top = l->top;
@@ -278,12 +277,11 @@ static bool make_block(text *t, int32_t w, int32_t size, const sv_style *style, 
     out->size = size;
     out->line = line;
     out->lines = (uint32_t)n;
-    measure(out, style);
+    measure(t, out, style);
     return !t->failed;
 }
 
-/* ---- the size ---------------------------------------------------------------------------------------------
- */
+/* ---- the size ------------------------------------------------------------------------------- */
 
 /* Lowest estimate of the height of n lines, without shaping them. */
 static bool lines_may_fit(size_t n, int32_t h, int32_t size, const sv_style *style)
@@ -353,23 +351,25 @@ bool sv_text_fit(sv_fonts *fonts, sv_arena *arena, const sv_span *span, size_t s
                  const sv_style *style, unsigned fit, sv_text_block *out)
 {
     text t = {.fonts = fonts, .arena = arena, .span = span, .spans = spans};
+    t.head = (fit & SV_FIT_LEVEL) != 0 ? HEAD : CAP_HEIGHT;
     *out = (sv_text_block){.size = style->size, .rest = ""};
     split(&t);
     if (t.failed) return false;
     if (t.words == 0) return true;
     if (fit_in_order(&t, w, h, style, fit, out)) return true;
+    int32_t least = (fit & SV_FIT_SHRINK) != 0 ? style->floor : style->size;
     if ((fit & SV_FIT_WRAP) != 0) {
-        split_wide(&t, most_at(w, style->floor));
-        if (try_size(&t, w, h, style->floor, style, false, out)) return true;
+        split_wide(&t, most_at(w, least));
+        if (try_size(&t, w, h, least, style, false, out)) return true;
     }
     if (t.failed) return false;
     if ((fit & SV_FIT_CONTINUE) != 0 && spans == 1) {
-        if (!make_block(&t, w, style->floor, style, out)) return false;
+        if (!make_block(&t, w, least, style, out)) return false;
         keep_what_fits(&t, w, h, out);
         return true;
     }
     out->too_small = true;
-    for (int32_t size = style->floor; size >= LEAST_SIZE && !t.failed; size -= STEP) {
+    for (int32_t size = least; size >= LEAST_SIZE && !t.failed; size -= STEP) {
         if (try_size(&t, w, h, size, style, false, out)) return true;
     }
     split_wide(&t, most_at(w, LEAST_SIZE));

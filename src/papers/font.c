@@ -19,8 +19,7 @@ bool sv_word_in(const char *list, const char *word, size_t bytes)
     return false;
 }
 
-/* ---- opening ----------------------------------------------------------------------------------------------
- */
+/* ---- opening -------------------------------------------------------------------------------- */
 
 static sv_font_style style_of(const char *word)
 {
@@ -86,7 +85,6 @@ sv_status sv_fonts_of(sv_press *press, sv_fonts **out, sv_error *err)
     sv_fonts *fonts = calloc(1, sizeof *fonts);
     if (fonts == NULL) return sv_fail(err, SV_NO_MEMORY, "out of memory");
     fonts->world = press->world;
-    fonts->place = fonts->place_text;
     fonts->arena = sv_arena_new();
     fonts->texts = sv_arena_new();
     fonts->buffer = hb_buffer_create();
@@ -126,19 +124,20 @@ sv_arena *sv_fonts_texts(sv_fonts *fonts)
 
 #define TEXTS_MOST ((size_t)4 << 20)
 
-void sv_fonts_start(sv_fonts *fonts, const char *place)
+void sv_fonts_start(sv_fonts *fonts)
 {
-    size_t n = place == NULL ? 0 : strlen(place);
-    bool same = n < sizeof fonts->place_text && strcmp(fonts->place_text, place == NULL ? "" : place) == 0;
-    if (same && sv_arena_used(fonts->texts) < TEXTS_MOST) return;
-    if (!same) {
-        memset(fonts->place_text, 0, sizeof fonts->place_text);
-        if (n < sizeof fonts->place_text && n > 0) memcpy(fonts->place_text, place, n);
-    }
+    if (sv_arena_used(fonts->texts) < TEXTS_MOST) return;
     sv_arena_reset(fonts->texts);
     fonts->age++;
     if (fonts->shape != NULL) memset(fonts->shape, 0, fonts->shape_room * sizeof *fonts->shape);
     fonts->shapes = 0;
+}
+
+void sv_fonts_place(sv_fonts *fonts, const char *place)
+{
+    memset(fonts->place, 0, sizeof fonts->place);
+    for (size_t i = 0; place != NULL && place[i] != '\0' && i + 1 < sizeof fonts->place; i++)
+        fonts->place[i] = place[i];
 }
 
 static uint32_t table_length(hb_face_t *face, hb_tag_t tag)
@@ -263,8 +262,7 @@ bool sv_face_open(sv_face *face)
     return false;
 }
 
-/* ---- which face -------------------------------------------------------------------------------------------
- */
+/* ---- which face ----------------------------------------------------------------------------- */
 
 bool sv_face_has(sv_face *face, uint32_t character)
 {
@@ -352,8 +350,7 @@ const char *sv_character_refused(uint32_t c)
     return picture ? "emoji" : NULL;
 }
 
-/* ---- facts of a face --------------------------------------------------------------------------------------
- */
+/* ---- facts of a face ------------------------------------------------------------------------ */
 
 int32_t sv_face_advance(const sv_face *face, uint32_t glyph)
 {

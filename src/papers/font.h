@@ -58,9 +58,10 @@ typedef struct sv_shaped {
  * itself is not there. */
 SV_MUST_USE sv_status sv_fonts_of(sv_press *press, sv_fonts **out, sv_error *err);
 
-/* Call before each document. `place` (ISO code of the destination, may be "") decides which glyphs Han
- * characters get. Shaped texts of earlier documents are no longer valid after it. */
-void sv_fonts_start(sv_fonts *fonts, const char *place);
+/* Call before each document: shaped texts of earlier ones may be gone after it. */
+void sv_fonts_start(sv_fonts *fonts);
+/* `place` (ISO code of the destination, may be "") decides which glyphs Han characters get from now on. */
+void sv_fonts_place(sv_fonts *fonts, const char *place);
 
 /* Grows whenever the shaped texts of before are gone; texts lives as long as they do. */
 uint64_t sv_fonts_age(const sv_fonts *fonts);
@@ -91,8 +92,7 @@ const char *sv_fonts_wanted(sv_fonts *fonts, sv_arena *arena, uint32_t character
 /* Why a character may not stand on a paper: "emoji", "control character", ...; NULL when it may. */
 const char *sv_character_refused(uint32_t character);
 
-/* ---- the cut of a face that a document carries ------------------------------------------------------------
- */
+/* ---- the cut of a face that a document carries ---------------------------------------------- */
 
 /* What a document used of a face. Kept by the pen, reset for each document. */
 typedef struct sv_face_use {

@@ -11,8 +11,7 @@
 #define LEVEL 4
 #define SMALL ((size_t)2048)
 
-/* ---- what a document used ---------------------------------------------------------------------------------
- */
+/* ---- what a document used ------------------------------------------------------------------- */
 
 static size_t words_of(const sv_face *face)
 {
@@ -108,8 +107,7 @@ static void round_up(sv_face_use *use)
         use->seen[i] |= face->ascii[i];
 }
 
-/* ---- deflate ----------------------------------------------------------------------------------------------
- */
+/* ---- deflate -------------------------------------------------------------------------------- */
 
 /* A short text needs no large tables, whose clearing would cost more than the text. */
 static z_stream *deflater_for(sv_fonts *fonts, size_t n)
@@ -138,8 +136,7 @@ const void *sv_deflate(sv_fonts *fonts, sv_arena *arena, const void *bytes, size
     return to;
 }
 
-/* ---- the parts of a cut -----------------------------------------------------------------------------------
- */
+/* ---- the parts of a cut --------------------------------------------------------------------- */
 
 static bool next_glyph(const uint64_t *seen, uint32_t glyphs, uint32_t *at)
 {
@@ -369,8 +366,7 @@ static bool make_cut(const sv_face_use *use, sv_kept_cut *kept)
     return good && kept->subset.unicode != NULL && !sv_arena_failed(kept->arena);
 }
 
-/* ---- cuts are kept ----------------------------------------------------------------------------------------
- */
+/* ---- cuts are kept -------------------------------------------------------------------------- */
 
 static void put_key(const sv_face_use *use, sv_buf *b)
 {

@@ -42,6 +42,7 @@ struct sv_face {
 
 typedef struct sv_kept_shape {
     uint64_t hash;
+    char place[4]; /* the same text has other glyphs elsewhere */
     sv_font_style style;
     sv_base_direction base;
     const sv_shaped *shaped;
@@ -53,8 +54,7 @@ struct sv_fonts {
     sv_arena *texts; /* shaped texts: emptied when it grows too large */
     sv_face *face;
     size_t faces;
-    const char *place;
-    char place_text[4];
+    char place[4];
     hb_buffer_t *buffer;
     sv_kept_shape *shape; /* open addressing, a power of two */
     size_t shapes, shape_room;

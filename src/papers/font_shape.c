@@ -27,8 +27,7 @@ typedef struct part {
     hb_script_t script;
 } part;
 
-/* ---- direction --------------------------------------------------------------------------------------------
- */
+/* ---- direction ------------------------------------------------------------------------------ */
 
 static bool right_to_left(uint32_t c)
 {
@@ -44,8 +43,7 @@ static bool needs_order(const line *l, sv_base_direction base)
     return false;
 }
 
-/* ---- faces ------------------------------------------------------------------------------------------------
- */
+/* ---- faces ---------------------------------------------------------------------------------- */
 
 static bool joins_before(uint32_t c)
 {
@@ -131,8 +129,7 @@ static uint32_t split_parts(line *l, uint32_t from, uint32_t to, part *out)
     return n;
 }
 
-/* ---- shaping ----------------------------------------------------------------------------------------------
- */
+/* ---- shaping -------------------------------------------------------------------------------- */
 
 static void set_buffer(const line *l, const part *p, bool rtl)
 {
@@ -337,8 +334,7 @@ static bool shape_stretch(line *l, uint32_t from, uint32_t to, bool rtl, sv_shap
     return true;
 }
 
-/* ---- the line in both directions --------------------------------------------------------------------------
- */
+/* ---- the line in both directions ------------------------------------------------------------ */
 
 typedef struct units {
     UChar *u;
@@ -445,12 +441,14 @@ static const sv_shaped *shape_new(sv_fonts *fonts, sv_font_style style, sv_base_
     return out;
 }
 
-/* ---- shaped texts are kept --------------------------------------------------------------------------------
- */
+/* ---- shaped texts are kept ------------------------------------------------------------------ */
 
-static uint64_t hash_of(sv_font_style style, sv_base_direction base, const char *text, size_t bytes)
+static uint64_t hash_of(const char place[4], sv_font_style style, sv_base_direction base, const char *text,
+                        size_t bytes)
 {
     uint64_t h = 14695981039346656037u ^ (uint64_t)style << 8 ^ (uint64_t)base;
+    for (size_t i = 0; i < 4; i++)
+        h = (h ^ (uint8_t)place[i]) * 1099511628211u;
     for (size_t i = 0; i < bytes; i++)
         h = (h ^ (uint8_t)text[i]) * 1099511628211u;
     return h == 0 ? 1 : h;
@@ -478,17 +476,18 @@ const sv_shaped *sv_shape(sv_fonts *fonts, sv_font_style style, sv_base_directio
                           size_t bytes)
 {
     if (fonts->shapes * 2 >= fonts->shape_room && !grow(fonts)) return NULL;
-    uint64_t hash = hash_of(style, base, text, bytes);
+    uint64_t hash = hash_of(fonts->place, style, base, text, bytes);
     size_t k = hash & (fonts->shape_room - 1);
     for (; fonts->shape[k].shaped != NULL; k = (k + 1) & (fonts->shape_room - 1)) {
         const sv_kept_shape *s = &fonts->shape[k];
         if (s->hash == hash && s->style == style && s->base == base && s->shaped->bytes == bytes &&
-            memcmp(s->shaped->text, text, bytes) == 0)
+            memcmp(s->place, fonts->place, sizeof s->place) == 0 && memcmp(s->shaped->text, text, bytes) == 0)
             return s->shaped;
     }
     const sv_shaped *shaped = shape_new(fonts, style, base, text, bytes);
     if (shaped == NULL) return NULL;
-    fonts->shape[k] = (sv_kept_shape){hash, style, base, shaped};
+    fonts->shape[k] = (sv_kept_shape){hash, {0}, style, base, shaped};
+    memcpy(fonts->shape[k].place, fonts->place, sizeof fonts->place);
     fonts->shapes++;
     return shaped;
 }

@@ -9,7 +9,14 @@
 typedef enum sv_align { SV_ALIGN_START, SV_ALIGN_MIDDLE, SV_ALIGN_END } sv_align;
 
 /* How a text gets into its box, in this order; what is left out is not tried. */
-typedef enum sv_fit { SV_FIT_WRAP = 1, SV_FIT_SHRINK = 2, SV_FIT_CONTINUE = 4, SV_FIT_WRAP_FIRST = 8 } sv_fit;
+typedef enum sv_fit {
+    SV_FIT_WRAP = 1,
+    SV_FIT_SHRINK = 2,
+    SV_FIT_CONTINUE = 4,
+    SV_FIT_WRAP_FIRST = 8,
+    SV_FIT_LEVEL =
+        16 /* from the top of the box, with room for accents: texts beside each other stand level */
+} sv_fit;
 
 typedef struct sv_style {
     const char *name;
@@ -61,8 +68,9 @@ typedef struct sv_item {
 typedef struct sv_sheet {
     const char *name;
     int32_t w, h;
-    const char *next_name;
+    const char *next_name, *then_name;
     struct sv_sheet *continued; /* the sheet for what does not fit on this one, NULL: none */
+    struct sv_sheet *then;      /* the sheet that always follows this one and its continuations, NULL: none */
     sv_item *first;
     struct sv_sheet *next;
 } sv_sheet;
@@ -75,7 +83,7 @@ struct sv_kept_block {
 };
 
 typedef struct sv_form {
-    const char *name, *title, *language, *numbers;
+    const char *name, *title, *language, *numbers, *statements;
     sv_style *styles;
     sv_sheet *sheets;
 } sv_form;

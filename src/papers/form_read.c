@@ -22,8 +22,7 @@ typedef struct reader {
     sv_status status;
 } reader;
 
-/* ---- saying what is wrong ---------------------------------------------------------------------------------
- */
+/* ---- saying what is wrong ------------------------------------------------------------------- */
 
 static void wrong(reader *r, const xmlNode *at, const char *what, const char *detail)
 {
@@ -41,8 +40,7 @@ static void on_xml_error(void *to, xmlErrorPtr e)
         sv_fail(r->err, SV_BAD_FORMAT, "%s:%d: %.*s", r->file, e->line, (int)strcspn(message, "\n"), message);
 }
 
-/* ---- attributes -------------------------------------------------------------------------------------------
- */
+/* ---- attributes ----------------------------------------------------------------------------- */
 
 static const char *attribute(reader *r, const xmlNode *at, const char *name)
 {
@@ -118,8 +116,7 @@ static unsigned fit_of(const char *words)
     return fit;
 }
 
-/* ---- styles and captions ----------------------------------------------------------------------------------
- */
+/* ---- styles and captions -------------------------------------------------------------------- */
 
 static void read_style(reader *r, const xmlNode *at)
 {
@@ -165,8 +162,7 @@ static void read_caption(reader *r, const xmlNode *at, sv_item *item)
     item->stacked = yes(r, at, "stacked");
 }
 
-/* ---- items ------------------------------------------------------------------------------------------------
- */
+/* ---- items ---------------------------------------------------------------------------------- */
 
 static const struct {
     const char *element;
@@ -238,6 +234,7 @@ static void read_words(reader *r, const xmlNode *at, sv_item *item)
     item->fit = fit_of(text_or(r, at, "fit", caption ? "wrap shrink" : "shrink"));
     item->align = align_of(text_or(r, at, "align", "start"));
     item->valign = align_of(text_or(r, at, "valign", caption ? "start" : "middle"));
+    if (!caption && item->valign == SV_ALIGN_START) item->fit |= SV_FIT_LEVEL;
     if (caption) read_caption(r, at, item);
     if (item->kind == SV_ITEM_TEXT) item->text = content_of(r, at);
     if (caption || strpbrk(item->text, "{[") == NULL) item->kept = SV_NEW(r->arena, struct sv_kept_block);
@@ -292,8 +289,7 @@ static sv_item *read_items(reader *r, const xmlNode *parent, int depth)
     return first;
 }
 
-/* ---- sheets and the whole ---------------------------------------------------------------------------------
- */
+/* ---- sheets and the whole ------------------------------------------------------------------- */
 
 static void read_sheet(reader *r, const xmlNode *at)
 {
@@ -303,6 +299,7 @@ static void read_sheet(reader *r, const xmlNode *at)
     sheet->w = mm(r, at, "width");
     sheet->h = mm(r, at, "height");
     sheet->next_name = text_or(r, at, "continued", "");
+    sheet->then_name = text_or(r, at, "then", "");
     if (sheet->w < 10000 || sheet->h < 10000)
         wrong(r, at, "a sheet needs width and height of 10 mm at least", sheet->name);
     sheet->first = read_items(r, at, 0);
@@ -311,14 +308,21 @@ static void read_sheet(reader *r, const xmlNode *at)
     *end = sheet;
 }
 
+static sv_sheet *sheet_named(reader *r, const xmlNode *root, const char *name)
+{
+    if (*name == '\0') return NULL;
+    for (sv_sheet *s = r->form->sheets; s != NULL; s = s->next)
+        if (strcmp(s->name, name) == 0) return s;
+    wrong(r, root, "no sheet of that name to go on with", name);
+    return NULL;
+}
+
 static void join_sheets(reader *r, const xmlNode *root)
 {
     if (r->form->sheets == NULL) wrong(r, root, "a form has one sheet at least", "");
     for (sv_sheet *s = r->form->sheets; s != NULL; s = s->next) {
-        if (*s->next_name == '\0') continue;
-        for (sv_sheet *o = r->form->sheets; o != NULL; o = o->next)
-            if (strcmp(o->name, s->next_name) == 0) s->continued = o;
-        if (s->continued == NULL) wrong(r, root, "no sheet of that name to continue on", s->next_name);
+        s->continued = sheet_named(r, root, s->next_name);
+        s->then = sheet_named(r, root, s->then_name);
     }
 }
 
@@ -332,6 +336,7 @@ static void read_root(reader *r, const xmlNode *root)
     r->form->title = text_or(r, root, "title", "");
     r->form->language = text_or(r, root, "language", "en");
     r->form->numbers = text_or(r, root, "numbers", "");
+    r->form->statements = text_or(r, root, "statements", "invoice");
     if (*r->form->numbers != '\0' && sv_table_column(r->captions, r->form->numbers) < 0)
         wrong(r, root, "the caption table has no such column of numbers", r->form->numbers);
     for (const xmlNode *n = root->children; n != NULL && r->status == SV_OK; n = n->next) {
@@ -405,8 +410,7 @@ sv_status sv_form_read(const sv_world *world, sv_arena *arena, const char *file,
     return r.status;
 }
 
-/* ---- kept by the press ------------------------------------------------------------------------------------
- */
+/* ---- kept by the press ---------------------------------------------------------------------- */
 
 typedef struct kept_form {
     const char *name;

@@ -10,8 +10,7 @@
 
 static void draw_items(sv_layout *l, const sv_item *first, int32_t x, int32_t y, int32_t h);
 
-/* ---- shapes -----------------------------------------------------------------------------------------------
- */
+/* ---- shapes --------------------------------------------------------------------------------- */
 
 static sv_mark *new_mark(sv_layout *l, const sv_item *item, sv_mark_kind kind, int32_t x, int32_t y,
                          int32_t h)
@@ -71,8 +70,7 @@ static void draw_barcode(sv_layout *l, const sv_item *item, int32_t x, int32_t y
     m->gray = 0;
 }
 
-/* ---- rows -------------------------------------------------------------------------------------------------
- */
+/* ---- rows ----------------------------------------------------------------------------------- */
 
 static int32_t row_height(sv_layout *l, const sv_item *repeat)
 {
@@ -127,8 +125,7 @@ static void draw_tail(sv_layout *l, const sv_item *item, int32_t x)
     l->tail_due = false;
 }
 
-/* ---- texts of earlier sheets ------------------------------------------------------------------------------
- */
+/* ---- texts of earlier sheets ---------------------------------------------------------------- */
 
 static void draw_more(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
 {
@@ -161,8 +158,7 @@ static void draw_more(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
     }
 }
 
-/* ---- one sheet --------------------------------------------------------------------------------------------
- */
+/* ---- one sheet ------------------------------------------------------------------------------ */
 
 static void draw_item(sv_layout *l, const sv_item *i, int32_t x, int32_t y, int32_t h)
 {
@@ -205,29 +201,54 @@ static bool has_tail(const sv_item *first)
     return false;
 }
 
-static sv_status lay_sheets(sv_layout *l, sv_error *err)
+/* What the rows of a sheet and of those that continue it have reached. */
+static void start_chain(sv_layout *l, const sv_sheet *sheet)
 {
-    const sv_sheet *sheet = l->form->sheets;
-    l->sheet = l->drawn = 0;
+    l->drawn = 0;
     l->overflow = NULL;
     l->overflow_end = &l->overflow;
     l->tail_due = has_tail(sheet->first);
-    while (sheet != NULL) {
+}
+
+static const sv_sheet *sheet_after(sv_layout *l, const sv_sheet *sheet, const sv_sheet *chain)
+{
+    bool more = rows_left(l, sheet->first) || l->overflow != NULL || l->tail_due;
+    if (more && sheet->continued != NULL) return sheet->continued;
+    if (more) sv_find(l->findings, SV_F_PAPER_FULL, "", SV_ARGS(l->form->name));
+    if (chain->then != NULL) start_chain(l, chain->then);
+    return chain->then;
+}
+
+static sv_status lay_sheets(sv_layout *l, sv_error *err)
+{
+    const sv_sheet *sheet = l->form->sheets, *chain = sheet;
+    l->sheet = 0;
+    start_chain(l, sheet);
+    while (sheet != NULL && !l->failed) {
         if (++l->sheet > MOST_SHEETS)
             return sv_fail(err, SV_LIMIT, "%s: more than %d sheets", l->form->name, MOST_SHEETS);
         l->page = sv_page_add(l->pages, sheet->w, sheet->h);
         l->row_end = 0;
         if (l->page == NULL) break;
         draw_items(l, sheet->first, 0, 0, 0);
-        bool more = rows_left(l, sheet->first) || l->overflow != NULL || l->tail_due;
-        if (l->failed || !more) break;
-        if (sheet->continued == NULL && !l->quiet)
-            sv_find(l->findings, SV_F_PAPER_FULL, "", SV_ARGS(l->form->name));
-        sheet = sheet->continued;
+        const sv_sheet *next = sheet_after(l, sheet, chain);
+        if (next == chain->then) chain = next;
+        sheet = next;
     }
-    return l->failed || l->page == NULL
-               ? sv_fail(err, SV_NO_MEMORY, "out of memory while laying out %s", l->form->name)
-               : SV_OK;
+    if (l->failed || l->page == NULL)
+        return sv_fail(err, SV_NO_MEMORY, "out of memory while laying out %s", l->form->name);
+    return SV_OK;
+}
+
+/* Takes away the pages after `last`, leaving `count`. */
+static void drop_pages(sv_pages *pages, sv_page *last, size_t count)
+{
+    pages->last = last;
+    pages->count = count;
+    if (last == NULL)
+        pages->first = NULL;
+    else
+        last->next = NULL;
 }
 
 /* "Sheet 1 of 3" needs the count before the last sheet is known: a second pass, only where there are several.
@@ -247,12 +268,14 @@ sv_status sv_form_lay_out(const sv_world *world, sv_fonts *fonts, const sv_form 
     l.findings = &first_pass;
     l.sheets = 1;
     l.statements = sv_layout_statements(&l);
-    pages->title = sv_layout_expand(&l, form->title);
+    l.data_sheet = sv_layout_data_sheet(&l);
+    if (pages->title == NULL) pages->title = sv_layout_expand(&l, form->title);
     pages->language = form->language;
+    sv_page *last = pages->last;
+    size_t before = pages->count;
     sv_status status = lay_sheets(&l, err);
     if (status == SV_OK && l.sheet > 1) {
-        pages->first = pages->last = NULL;
-        pages->count = 0;
+        drop_pages(pages, last, before);
         l.sheets = l.sheet;
         first_pass = sv_findings_in(pages->arena);
         status = lay_sheets(&l, err);

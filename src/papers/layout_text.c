@@ -5,14 +5,14 @@
 
 #include <string.h>
 
-/* ---- values -----------------------------------------------------------------------------------------------
- */
+/* ---- values --------------------------------------------------------------------------------- */
 
 const sv_node *sv_layout_node(sv_layout *l, const char *path)
 {
     if (path[0] == '.')
         return l->record == NULL ? NULL : path[1] == '\0' ? l->record : sv_node_at(l->record, path + 1);
     if (strcmp(path, "statements") == 0) return l->statements;
+    if (strcmp(path, "data_sheet") == 0) return l->data_sheet;
     return sv_node_at(l->root, path);
 }
 
@@ -167,8 +167,7 @@ const char *sv_layout_place(sv_layout *l, const char *pattern)
     return sv_format(l->arena, "%s[%zu]%s", l->record_path, l->record_index, path);
 }
 
-/* ---- what may not stand on a paper ------------------------------------------------------------------------
- */
+/* ---- what may not stand on a paper ---------------------------------------------------------- */
 
 static bool plain_ascii(const char *t)
 {
@@ -211,8 +210,7 @@ static void find_missing(sv_layout *l, const sv_item *item, uint32_t c)
         sv_find(l->findings, SV_F_GLYPH_MISSING, place, SV_ARGS(letter_text(l, c), code));
 }
 
-/* ---- lines into the box -----------------------------------------------------------------------------------
- */
+/* ---- lines into the box --------------------------------------------------------------------- */
 
 static void place_line(sv_layout *l, const sv_item *item, const sv_text_line *line, const sv_text_block *b,
                        int32_t x, int32_t baseline)

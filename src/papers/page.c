@@ -7,7 +7,6 @@ sv_page *sv_page_add(sv_pages *pages, int32_t w, int32_t h)
     if (page == NULL) return NULL;
     page->w = w;
     page->h = h;
-    page->label = "";
     if (pages->last == NULL)
         pages->first = page;
     else
@@ -29,4 +28,14 @@ sv_mark *sv_mark_add(sv_pages *pages, sv_page *page, sv_mark_kind kind)
         page->last->next = mark;
     page->last = mark;
     return mark;
+}
+
+void sv_page_name(sv_pages *pages, sv_page *page, const char *label)
+{
+    sv_page_label *l = SV_NEW(pages->arena, sv_page_label), **end = &page->label;
+    if (l == NULL || *label == '\0') return;
+    l->text = sv_copy(pages->arena, label);
+    while (*end != NULL)
+        end = &(*end)->next;
+    *end = l;
 }

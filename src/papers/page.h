@@ -8,12 +8,13 @@
 #include "papers/font.h"
 
 typedef enum sv_mark_kind {
-    SV_MARK_BOX,  /* a rectangle: outlined when line > 0, filled when `filled` */
-    SV_MARK_RULE, /* a straight line from x, y to x + w, y + h */
-    SV_MARK_TEXT, /* `text` with its baseline starting at x, y */
-    SV_MARK_BARS, /* modules of a barcode in the rectangle */
-    SV_MARK_TICK, /* the cross of a ticked box */
-    SV_MARK_INPUT /* a place to fill in by hand or on screen */
+    SV_MARK_BOX,   /* a rectangle: outlined when line > 0, filled when `filled` */
+    SV_MARK_RULE,  /* a straight line from x, y to x + w, y + h */
+    SV_MARK_TEXT,  /* `text` with its baseline starting at x, y */
+    SV_MARK_BARS,  /* modules of a barcode in the rectangle */
+    SV_MARK_TICK,  /* the cross of a ticked box */
+    SV_MARK_INPUT, /* a place to fill in by hand or on screen */
+    SV_MARK_PLACE  /* a whole page, moved to x, y and perhaps turned a quarter clockwise */
 } sv_mark_kind;
 
 typedef struct sv_mark {
@@ -21,7 +22,8 @@ typedef struct sv_mark {
     int32_t x, y, w, h;
     int32_t line; /* width of the stroke */
     uint8_t gray; /* 0 black to 255 white */
-    bool filled, dashed;
+    bool filled, dashed, turned;
+    const struct sv_page *page; /* SV_MARK_PLACE */
     int32_t size;
     const sv_shaped *text;
     const uint8_t *module; /* SV_MARK_BARS: 1 dark, 0 light */
@@ -30,9 +32,15 @@ typedef struct sv_mark {
     struct sv_mark *next;
 } sv_mark;
 
+/* An entry of the outline that leads to the page. */
+typedef struct sv_page_label {
+    const char *text;
+    struct sv_page_label *next;
+} sv_page_label;
+
 typedef struct sv_page {
     int32_t w, h;
-    const char *label; /* entry in the outline of a bundle, "" when none */
+    sv_page_label *label;
     sv_mark *first, *last;
     struct sv_page *next;
 } sv_page;
@@ -46,6 +54,13 @@ typedef struct sv_pages {
 
 sv_page *sv_page_add(sv_pages *pages, int32_t w, int32_t h);             /* NULL when out of memory */
 sv_mark *sv_mark_add(sv_pages *pages, sv_page *page, sv_mark_kind kind); /* the same */
+
+void sv_page_name(sv_pages *pages, sv_page *page, const char *label); /* adds to its outline entries */
+
+/* Lays the pages several to a sheet of the stock (micrometres), in their order, with marks to cut along. A
+ * page that is larger than the sheet both ways gives SV_USAGE. */
+SV_MUST_USE sv_status sv_impose(const sv_pages *pages, int32_t w, int32_t h, bool cut_marks, sv_pages *out,
+                                sv_error *err);
 
 /* A file carried inside the PDF. */
 typedef struct sv_attachment {

@@ -18,8 +18,7 @@ typedef struct pdf {
     sv_arena *arena;
 } pdf;
 
-/* ---- small objects ----------------------------------------------------------------------------------------
- */
+/* ---- small objects -------------------------------------------------------------------------- */
 
 static HPDF_STATUS say_deflated(HPDF_Dict dict, HPDF_Stream stream)
 {
@@ -68,8 +67,7 @@ static HPDF_String plain_text(pdf *p, const char *text)
     return HPDF_String_New(p->doc->mmgr, text, NULL);
 }
 
-/* ---- fonts ------------------------------------------------------------------------------------------------
- */
+/* ---- fonts ---------------------------------------------------------------------------------- */
 
 static HPDF_STATUS write_widths(HPDF_Dict dict, HPDF_Stream stream)
 {
@@ -168,8 +166,7 @@ static bool add_fonts(pdf *p, const sv_faces_used *faces, HPDF_Dict fonts)
     return true;
 }
 
-/* ---- pages ------------------------------------------------------------------------------------------------
- */
+/* ---- pages ---------------------------------------------------------------------------------- */
 
 static HPDF_REAL real_points(int32_t um)
 {
@@ -200,13 +197,13 @@ static void add_outline(pdf *p, const sv_pages *pages)
 {
     HPDF_UINT i = 0;
     for (const sv_page *page = pages->first; page != NULL; page = page->next, i++) {
-        if (*page->label == '\0') continue;
-        HPDF_Outline entry = HPDF_CreateOutline(p->doc, NULL, "-", NULL);
-        HPDF_Destination to = HPDF_Page_CreateDestination(
-            HPDF_Doc_GetCurrentPages(p->doc) == NULL ? NULL : HPDF_GetPageByIndex(p->doc, i));
-        if (entry == NULL || to == NULL) return;
-        HPDF_Dict_Add(entry, "Title", utf16_text(p, page->label));
-        HPDF_Outline_SetDestination(entry, to);
+        for (const sv_page_label *l = page->label; l != NULL; l = l->next) {
+            HPDF_Outline entry = HPDF_CreateOutline(p->doc, NULL, "-", NULL);
+            HPDF_Destination to = HPDF_Page_CreateDestination(HPDF_GetPageByIndex(p->doc, i));
+            if (entry == NULL || to == NULL) return;
+            HPDF_Dict_Add(entry, "Title", utf16_text(p, l->text));
+            HPDF_Outline_SetDestination(entry, to);
+        }
     }
 }
 
@@ -220,8 +217,7 @@ static void describe(pdf *p, const sv_pages *pages)
     HPDF_Dict_Add(p->doc->catalog, "ViewerPreferences", view);
 }
 
-/* ---- attachments ------------------------------------------------------------------------------------------
- */
+/* ---- attachments ---------------------------------------------------------------------------- */
 
 static HPDF_Dict file_object(pdf *p, const sv_attachment *a)
 {
@@ -261,8 +257,7 @@ static bool attach(pdf *p, const sv_attachment *first)
     return true;
 }
 
-/* ---- the whole --------------------------------------------------------------------------------------------
- */
+/* ---- the whole ------------------------------------------------------------------------------ */
 
 static sv_status copy_out(pdf *p, sv_buf *out, sv_error *err)
 {

@@ -15,8 +15,7 @@ typedef struct pen {
     bool failed;
 } pen;
 
-/* ---- numbers ----------------------------------------------------------------------------------------------
- */
+/* ---- numbers -------------------------------------------------------------------------------- */
 
 static void put_hundredths(sv_buf *b, int64_t v)
 {
@@ -56,8 +55,7 @@ static void put_y(pen *p, int64_t um)
     put_hundredths(p->out, points(p->page_h) - points(um));
 }
 
-/* ---- state ------------------------------------------------------------------------------------------------
- */
+/* ---- state ---------------------------------------------------------------------------------- */
 
 static void set_line(pen *p, const sv_mark *m)
 {
@@ -85,8 +83,7 @@ static void set_fill(pen *p, int gray)
     p->gray_fill = gray;
 }
 
-/* ---- shapes -----------------------------------------------------------------------------------------------
- */
+/* ---- shapes --------------------------------------------------------------------------------- */
 
 static void put_rectangle(pen *p, int64_t x, int64_t y, int64_t w, int64_t h)
 {
@@ -149,8 +146,7 @@ static void draw_bars(pen *p, const sv_mark *m)
     sv_put(p->out, "f\n");
 }
 
-/* ---- text -------------------------------------------------------------------------------------------------
- */
+/* ---- text ----------------------------------------------------------------------------------- */
 
 static sv_face_use *use_of(pen *p, sv_face *face)
 {
@@ -267,18 +263,40 @@ static void draw_text(pen *p, const sv_mark *m)
     }
 }
 
+static void draw_marks(pen *p, const sv_page *page);
+
+/* A page inside a page: its own origin and its own state. */
+static void draw_placed(pen *p, const sv_mark *m)
+{
+    int64_t x = points(m->x), y = points(p->page_h) - points(m->y + m->h);
+    sv_put(p->out, m->turned ? "q 0 -1 1 0 " : "q 1 0 0 1 ");
+    put_hundredths(p->out, x);
+    put_hundredths(p->out, m->turned ? y + points(m->h) : y);
+    sv_put(p->out, "cm\n");
+    pen inner = {.out = p->out, .faces = p->faces, .page_h = m->page->h, .line = -1, .face = (size_t)-1};
+    draw_marks(&inner, m->page);
+    p->failed = p->failed || inner.failed;
+    sv_put(p->out, "Q\n");
+}
+
+static void draw_marks(pen *p, const sv_page *page)
+{
+    for (const sv_mark *m = page->first; m != NULL; m = m->next) {
+        switch (m->kind) {
+        case SV_MARK_BOX: draw_box(p, m); break;
+        case SV_MARK_RULE: draw_rule(p, m); break;
+        case SV_MARK_TEXT: draw_text(p, m); break;
+        case SV_MARK_BARS: draw_bars(p, m); break;
+        case SV_MARK_TICK: draw_tick(p, m); break;
+        case SV_MARK_INPUT: break;
+        case SV_MARK_PLACE: draw_placed(p, m); break;
+        }
+    }
+}
+
 bool sv_pdf_content(const sv_page *page, sv_faces_used *faces, sv_buf *out)
 {
     pen p = {.out = out, .faces = faces, .page_h = page->h, .line = -1, .face = (size_t)-1};
-    for (const sv_mark *m = page->first; m != NULL; m = m->next) {
-        switch (m->kind) {
-        case SV_MARK_BOX: draw_box(&p, m); break;
-        case SV_MARK_RULE: draw_rule(&p, m); break;
-        case SV_MARK_TEXT: draw_text(&p, m); break;
-        case SV_MARK_BARS: draw_bars(&p, m); break;
-        case SV_MARK_TICK: draw_tick(&p, m); break;
-        case SV_MARK_INPUT: break;
-        }
-    }
+    draw_marks(&p, page);
     return !p.failed && out->failed == SV_OK;
 }

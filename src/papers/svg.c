@@ -134,6 +134,7 @@ static void draw_mark(sv_buf *b, const sv_mark *m)
         draw_line(b, m, false);
         break;
     case SV_MARK_INPUT: draw_input(b, m); break;
+    case SV_MARK_PLACE: break; /* sheets of several papers are for printing */
     }
 }
 

@@ -113,8 +113,7 @@ static void keep(const shop *s, const char *name)
     fclose(f);
 }
 
-/* ---- parcels
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- parcels -------------------------------------------------------------------------------- */
 
 /* First names, surnames, streets, towns; invented combinations of common names. */
 static const char *const latin[][4] = {{"Jürgen", "Weiß", "Müllerstraße", "Köln"},
@@ -252,8 +251,7 @@ static sv_attachment some_xml(sv_arena *a, size_t i)
     return file;
 }
 
-/* ---- what is measured
- * ------------------------------------------------------------------------------------------- */
+/* ---- what is measured ----------------------------------------------------------------------- */
 
 static void bench_fixed(size_t n)
 {

@@ -9,6 +9,7 @@
 #include "base/buf.h"
 #include "base/files.h"
 #include "base/node.h"
+#include "papers/form.h"
 #include "papers/papers.h"
 #include "selvedge/papers.h"
 #include "support.h"
@@ -128,5 +129,35 @@ static inline bool tool_is_here(sv_arena *a, const char *tool)
 
 #define NEED(arena, tool)                                                                                    \
     if (!tool_is_here(arena, tool)) skip()
+
+static const char *const all_forms[] = {"cn22",          "cn23",        "invoice",      "content-list",
+                                        "address-label", "label-cn22",  "label-cn23",   "cover-sheet",
+                                        "data-sheet",    "check-sheet", "packing-slip", "return-pack"};
+#define FORMS (sizeof all_forms / sizeof *all_forms)
+
+static inline const sv_form *form_of(studio *s, const char *name)
+{
+    const sv_form *form = NULL;
+    sv_error err = {SV_OK, ""};
+    if (sv_form_of(s->press, name, NULL, &form, &err) != SV_OK) fail_msg("%s", err.text);
+    return form;
+}
+
+static inline const char *one_line(sv_arena *a, const char *text)
+{
+    char *out = sv_alloc(a, strlen(text) + 1);
+    size_t k = 0;
+    for (const char *p = text; *p; p++) {
+        bool blank = strchr(" \n\f", *p) != NULL;
+        if (!blank)
+            out[k++] = *p;
+        else if (k > 0 && out[k - 1] != ' ')
+            out[k++] = ' ';
+    }
+    while (k > 0 && out[k - 1] == ' ')
+        k--;
+    out[k] = '\0';
+    return out;
+}
 
 #endif

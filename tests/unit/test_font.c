@@ -12,7 +12,8 @@ static sv_fonts *fonts_of(studio *s)
     sv_fonts *fonts = NULL;
     sv_error err = {SV_OK, ""};
     if (sv_fonts_of(s->press, &fonts, &err) != SV_OK) fail_msg("%s", err.text);
-    sv_fonts_start(fonts, "");
+    sv_fonts_start(fonts);
+    sv_fonts_place(fonts, "");
     return fonts;
 }
 
@@ -50,7 +51,7 @@ static void test_kept(void **state)
     sv_fonts *fonts = fonts_of(&s);
     const sv_shaped *a = shape(fonts, "Łódź");
     assert_ptr_equal(a, shape(fonts, "Łódź"));
-    sv_fonts_start(fonts, "");
+    sv_fonts_start(fonts);
     assert_ptr_equal(a, shape(fonts, "Łódź"));
     studio_close(&s);
 }
@@ -65,7 +66,7 @@ static void test_glyphs_stand_for_all_text(void **state)
     for (size_t row = 0; row < t->rows; row++) {
         const char *text = field(t, row, "text"), *script = field(t, row, "script");
         size_t bytes = strlen(text), told = 0;
-        sv_fonts_start(fonts, field(t, row, "place"));
+        sv_fonts_place(fonts, field(t, row, "place"));
         const sv_shaped *shaped = shape(fonts, text);
         if (shaped->missing != 0) fail_msg("%s: no font for U+%04X", script, shaped->missing);
         for (uint32_t r = 0; r < shaped->runs; r++)
@@ -159,7 +160,7 @@ static void test_han_by_destination(void **state)
     } wanted[] = {{"JP", "Noto Sans CJK JP"}, {"CN", "Noto Sans CJK SC"}, {"TW", "Noto Sans CJK TC"},
                   {"HK", "Noto Sans CJK HK"}, {"KR", "Noto Sans CJK KR"}, {"MO", "Noto Sans CJK TC"}};
     for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++) {
-        sv_fonts_start(fonts, wanted[i].place);
+        sv_fonts_place(fonts, wanted[i].place);
         const sv_shaped *shaped = shape(fonts, "骨");
         assert_int_equal(shaped->runs, 1);
         same(wanted[i].place, "face", wanted[i].family, sv_face_family(shaped->run[0].face));
@@ -273,8 +274,7 @@ static void test_no_font(void **state)
     sv_arena_free(a);
 }
 
-/* ---- fitting
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- fitting -------------------------------------------------------------------------------- */
 
 static const char *text_of(sv_arena *a, const sv_text_block *b)
 {

@@ -1,24 +1,11 @@
-/* test_forms.c - the papers: captions and numbers, geometry, values read back, barcodes, sheets, templates.
- */
-#include "papers/form.h"
+/* test_forms.c - the papers against what they are measured by: captions and numbers, geometry, values read
+ * back. */
 #include "papers/layout.h"
 #include "sample.h"
 
 #include <stdio.h>
 
-static const char *const all_forms[] = {"cn22", "cn23", "invoice", "content-list", "address-label"};
-#define FORMS (sizeof all_forms / sizeof *all_forms)
-
-static const sv_form *form_of(studio *s, const char *name)
-{
-    const sv_form *form = NULL;
-    sv_error err = {SV_OK, ""};
-    if (sv_form_of(s->press, name, NULL, &form, &err) != SV_OK) fail_msg("%s", err.text);
-    return form;
-}
-
-/* ---- captions and numbers
- * --------------------------------------------------------------------------------------- */
+/* ---- captions and numbers ------------------------------------------------------------------- */
 
 static const sv_item *caption_item(const sv_item *first, const char *key)
 {
@@ -70,8 +57,7 @@ static void test_numbers_printed(void **state)
     studio_close(&s);
 }
 
-/* ---- geometry
- * --------------------------------------------------------------------------------------------------- */
+/* ---- geometry ------------------------------------------------------------------------------- */
 
 typedef struct measured {
     const char *form, *field;
@@ -169,23 +155,6 @@ static void test_sheet_sizes(void **state)
     studio_close(&s);
 }
 
-static const char *one_line(sv_arena *a, const char *text)
-{
-    char *out = sv_alloc(a, strlen(text) + 1);
-    size_t k = 0;
-    for (const char *p = text; *p; p++) {
-        bool blank = strchr(" \n\f", *p) != NULL;
-        if (!blank)
-            out[k++] = *p;
-        else if (k > 0 && out[k - 1] != ' ')
-            out[k++] = ' ';
-    }
-    while (k > 0 && out[k - 1] == ' ')
-        k--;
-    out[k] = '\0';
-    return out;
-}
-
 /* Each value stands in its box of the measured table, alone. */
 static void test_values_in_boxes(void **state)
 {
@@ -215,8 +184,7 @@ static void test_values_in_boxes(void **state)
     studio_close(&s);
 }
 
-/* ---- nothing outside its box
- * ------------------------------------------------------------------------------------ */
+/* ---- nothing outside its box ---------------------------------------------------------------- */
 
 static const sv_item *named_item(const sv_item *first, const char *name)
 {
@@ -311,8 +279,7 @@ static void test_inside(void **state)
     studio_close(&s);
 }
 
-/* ---- files
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- files ---------------------------------------------------------------------------------- */
 
 static void test_sound_files(void **state)
 {
@@ -375,324 +342,14 @@ static void test_attachment(void **state)
     studio_close(&s);
 }
 
-/* ---- barcode
- * ---------------------------------------------------------------------------------------------------- */
-
-/* S10 item numbers with their check digits as worked in public summaries of UPU S10. */
-static void test_barcode(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    NEED(s.arena, "zbarimg");
-    NEED(s.arena, "pdftoppm");
-    static const char *const numbers[] = {"RR473124829GB", "RR123456785GB", "RR287043775IN", "CX000000120IE",
-                                          "CP001020307BR"};
-    static const char *const forms[] = {"cn23", "address-label"};
-    static const int dpi[] = {203, 300};
-    for (size_t i = 0; i < 5; i++)
-        for (size_t f = 0; f < 2; f++)
-            for (size_t d = 0; d < 2; d++) {
-                sv_node *root = sample(s.arena, "parcel");
-                sample_put(s.arena, root, "item_number", numbers[i]);
-                const char *path = studio_pdf(&s, forms[f], root, NULL, "barcode", NULL);
-                const char *got = run(s.arena,
-                                      sv_format(s.arena,
-                                                "pdftoppm -r %d -gray -singlefile %s build/papers/barcode && "
-                                                "zbarimg -q --nodbus --raw "
-                                                "build/papers/barcode.pgm",
-                                                dpi[d], path),
-                                      NULL);
-                same(sv_format(s.arena, "%s at %d dpi", forms[f], dpi[d]), "barcode", numbers[i],
-                     one_line(s.arena, got));
-            }
-    studio_close(&s);
-}
-
-/* Module 0.375 mm: three dots at 203 dpi; ten light modules on each side (ISO/IEC 15417). */
-static void test_barcode_measures(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    sv_error err = {SV_OK, ""};
-    sv_fonts *fonts = NULL;
-    sv_pages pages = {.arena = s.arena};
-    sv_findings found = sv_findings_in(s.arena);
-    assert_int_equal(sv_fonts_of(s.press, &fonts, &err), SV_OK);
-    assert_int_equal(
-        sv_form_lay_out(s.world, fonts, form_of(&s, "cn23"), sample(s.arena, "parcel"), &pages, &found, &err),
-        SV_OK);
-    const sv_mark *bars = pages.first->first;
-    while (bars && bars->kind != SV_MARK_BARS)
-        bars = bars->next;
-    assert_non_null(bars);
-    assert_int_equal(bars->w, (int)bars->modules * 375);
-    for (const sv_mark *m = pages.first->first; m; m = m->next) {
-        if (m == bars || m->kind == SV_MARK_BOX) continue;
-        bool level = m->y < bars->y + bars->h && m->y + m->h > bars->y;
-        int32_t right = m->x + (m->kind == SV_MARK_TEXT ? sv_at_size(m->text->width, m->size) : m->w);
-        if (level && m->x < bars->x + bars->w + 3750 && right > bars->x - 3750)
-            fail_msg("something stands in the quiet zone");
-    }
-    studio_close(&s);
-}
-
-static void test_no_number_no_barcode(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    NEED(s.arena, "zbarimg");
-    sv_node *root = sample(s.arena, "parcel");
-    sample_put(s.arena, root, "item_number", "");
-    sample_put(s.arena, root, "item_number_printed", "");
-    const char *path = studio_pdf(&s, "cn23", root, NULL, "no-barcode", NULL);
-    int status = 0;
-    run(s.arena,
-        sv_format(s.arena,
-                  "pdftoppm -r 203 -gray -singlefile %s build/papers/no-barcode && zbarimg -q --nodbus --raw "
-                  "build/papers/no-barcode.pgm",
-                  path),
-        &status);
-    assert_int_equal(status, 4); /* zbarimg: no symbol found */
-    studio_close(&s);
-}
-
-/* ---- further sheets
- * --------------------------------------------------------------------------------------------- */
-
-static void add_lines(studio *s, sv_node *root, size_t to)
-{
-    sv_node *list = sample_child(s->arena, root, "line", true);
-    for (size_t i = list->count; i < to; i++) {
-        sv_node *n = sv_node_record(s->arena, list, "");
-        sv_node_text(s->arena, n, "number", sv_format(s->arena, "%zu", i + 1));
-        sv_node_text(s->arena, n, "description", sv_format(s->arena, "item%zu of many", i + 1));
-        sv_node_text(s->arena, n, "net_kg", "0.100");
-        sv_node_text(s->arena, n, "value", sv_format(s->arena, "%zu.00", i + 1));
-        sv_node_text(s->arena, n, "currency", "EUR");
-    }
-}
-
-static void test_continuation(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    NEED(s.arena, "pdftotext");
-    sv_node *root = sample(s.arena, "parcel");
-    add_lines(&s, root, 40);
-    for (size_t f = 1; f < 4; f++) { /* CN 23, invoice, content list */
-        sv_findings found = sv_findings_in(s.arena);
-        const char *path = studio_pdf(&s, all_forms[f], root, NULL, "many", &found);
-        assert_null(found.first);
-        const char *text = run(s.arena, sv_format(s.arena, "pdftotext -layout %s -", path), NULL);
-        for (size_t i = 4; i <= 40; i++) {
-            const char *wanted = sv_format(s.arena, "item%zu of many", i), *first = strstr(text, wanted);
-            if (!first || strstr(first + 1, wanted)) fail_msg("%s: %s stands not once", all_forms[f], wanted);
-        }
-        const char *total = strstr(text, f == 3 ? "0.780" : "54.50");
-        if (!total || (f != 2 && strstr(total + 1, f == 3 ? "0.780" : "54.50")))
-            fail_msg("%s: the total stands not once", all_forms[f]);
-    }
-    const char *path = studio_pdf(&s, "cn23", root, NULL, "many", NULL);
-    const char *second = run(s.arena, sv_format(s.arena, "pdftotext -f 2 -l 2 -layout %s -", path), NULL);
-    assert_non_null(strstr(second, "CX 000 000 120 IE"));
-    assert_non_null(strstr(second, "2 of 5"));
-    studio_close(&s);
-}
-
-/* What does not fit in a box goes on on the next sheet; no word is lost. */
-static void test_long_comment(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    NEED(s.arena, "pdftotext");
-    sv_node *root = sample(s.arena, "parcel");
-    sv_buf b;
-    sv_buf_init(&b, 0);
-    for (int i = 0; i < 160; i++)
-        sv_put_format(&b, "%sword%d", i ? " " : "", i);
-    sample_put(s.arena, root, "references.comment", b.data);
-    sv_findings found = sv_findings_in(s.arena);
-    const char *path = studio_pdf(&s, "cn23", root, NULL, "comment", &found);
-    assert_null(found.first);
-    const char *text = one_line(s.arena, run(s.arena, sv_format(s.arena, "pdftotext %s -", path), NULL));
-    for (int i = 0; i < 160; i++)
-        if (!strstr(text, sv_format(s.arena, "word%d ", i)) &&
-            !strstr(text, sv_format(s.arena, "word%d;", i)))
-            fail_msg("word%d is lost", i);
-    sv_buf_free(&b);
-    studio_close(&s);
-}
-
-/* ---- templates of the user
- * -------------------------------------------------------------------------------------- */
-
-#define HEAD                                                                                                 \
-    "<form xmlns=\"urn:selvedge:form:1\" name=\"t\" title=\"t\">\n<style name=\"value\" "                    \
-    "size=\"8\"/>\n<style name=\"caption\" size=\"8\"/>\n"
-#define SHEET "<sheet name=\"a\" width=\"100\" height=\"100\">\n"
-#define TAIL  "\n</sheet>\n</form>\n"
-
-static void test_bad_templates(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    sv_error err = {SV_OK, ""};
-    assert_int_equal(sv_folder_make("build/papers", &err), SV_OK);
-    static const struct {
-        const char *what, *text, *place, *reason;
-    } bad[] = {
-        {"not XML", "hello\n", ":1:", ""},
-        {"cut off", HEAD SHEET, ":", ""},
-        {"no such element", HEAD SHEET "<circle x=\"1\"/>" TAIL, ":5:", "circle"},
-        {"not a number", HEAD SHEET "<box x=\"1\" w=\"wide\"/>" TAIL, ":5:", "wide"},
-        {"unknown caption", HEAD SHEET "<caption key=\"no-such\" w=\"10\" h=\"3\"/>" TAIL, ":5:", "no-such"},
-        {"unknown style", HEAD SHEET "\n<text style=\"nice\">x</text>" TAIL, ":6:", "nice"},
-        {"no field name", HEAD SHEET "<field w=\"10\">{reference}</field>" TAIL, ":5:", "name"},
-        {"no sheet to go on",
-         HEAD "<sheet name=\"a\" width=\"100\" height=\"100\" continued=\"b\">\n<box/>" TAIL, ":", "b"},
-        {"no sheet", HEAD "</form>\n", ":", ""},
-        {"an entity",
-         "<!DOCTYPE form [<!ENTITY x SYSTEM \"file:///etc/passwd\">]>\n" HEAD SHEET "<text>&x;</text>" TAIL,
-         ":", ""},
-        {"many entities",
-         "<!DOCTYPE form [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;&a;&a;\"><!ENTITY c "
-         "\"&b;&b;&b;&b;&b;&b;&b;&b;\">]>\n" HEAD SHEET "<text>&c;</text>" TAIL,
-         ":", ""},
-        {"size too large",
-         "<form xmlns=\"urn:selvedge:form:1\" name=\"t\" title=\"t\"><style name=\"value\" "
-         "size=\"900\"/>" SHEET "<box/>" TAIL,
-         ":1:", "900"},
-    };
-    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
-        const char *path = sv_format(s.arena, "build/papers/bad-%zu.xml", i);
-        assert_int_equal(sv_file_write(path, bad[i].text, strlen(bad[i].text), &err), SV_OK);
-        sv_form_options options = {.template_file = path};
-        sv_findings found = sv_findings_in(s.arena);
-        sv_buf out;
-        sv_buf_init(&out, 0);
-        sv_status status =
-            sv_form_pdf(s.press, s.arena, "cn23", sample(s.arena, "parcel"), &options, &out, &found, &err);
-        if (status != SV_BAD_FORMAT) fail_msg("%s: status %d", bad[i].what, status);
-        const char *wanted = sv_format(s.arena, "%s%s", path, bad[i].place);
-        if (strncmp(err.text, wanted, strlen(wanted)) != 0 || !strstr(err.text, bad[i].reason))
-            fail_msg("%s: \"%s\" is not \"%s... %s\"", bad[i].what, err.text, wanted, bad[i].reason);
-        if (out.length) fail_msg("%s: something was written", bad[i].what);
-        sv_buf_free(&out);
-    }
-    sv_form_options missing = {.template_file = "build/papers/not-there.xml"};
-    sv_buf out;
-    sv_buf_init(&out, 0);
-    sv_findings found = sv_findings_in(s.arena);
-    assert_int_equal(
-        sv_form_pdf(s.press, s.arena, "cn23", sample(s.arena, "parcel"), &missing, &out, &found, &err),
-        SV_SYSTEM);
-    assert_int_equal(
-        sv_form_pdf(s.press, s.arena, "no-form", sample(s.arena, "parcel"), NULL, &out, &found, &err),
-        SV_USAGE);
-    studio_close(&s);
-}
-
-/* The built-in templates are valid by the schema that a user's template is held to. */
-static void test_own_templates(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    for (size_t f = 0; f < FORMS; f++) {
-        sv_form_options options = {.template_file = sv_format(s.arena, "forms/%s.xml", all_forms[f])};
-        const char *one = studio_pdf(&s, all_forms[f], sample(s.arena, "parcel"), &options, "own", NULL);
-        size_t n[2];
-        const char *a = slurp(s.arena, one, &n[0]);
-        const char *b = slurp(
-            s.arena, studio_pdf(&s, all_forms[f], sample(s.arena, "parcel"), NULL, "own-2", NULL), &n[1]);
-        assert_int_equal(n[0], n[1]);
-        assert_memory_equal(a, b, n[0]);
-    }
-    studio_close(&s);
-}
-
-/* ---- SVG
- * -------------------------------------------------------------------------------------------------------- */
-
-static void test_svg(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    NEED(s.arena, "xmllint");
-    sv_error err = {SV_OK, ""};
-    for (size_t f = 0; f < FORMS; f++) {
-        sv_buf out;
-        sv_buf_init(&out, 0);
-        size_t sheets = 0;
-        sv_findings found = sv_findings_in(s.arena);
-        sv_status status = sv_form_svg(s.press, s.arena, all_forms[f], sample(s.arena, "parcel"), NULL, 0,
-                                       &sheets, &out, &found, &err);
-        if (status != SV_OK) fail_msg("%s", err.text);
-        assert_int_equal(sheets, 1);
-        assert_non_null(strstr(out.data, f == 0 ? ">Example Post<" : ">Misaki Tanaka<"));
-        const char *path = sv_format(s.arena, "build/papers/%s.svg", all_forms[f]);
-        assert_int_equal(sv_file_write(path, out.data, out.length, &err), SV_OK);
-        int code = 0;
-        run(s.arena, sv_format(s.arena, "xmllint --nonet --noout %s", path), &code);
-        assert_int_equal(code, 0);
-        sv_buf_free(&out);
-    }
-    studio_close(&s);
-}
-
-/* ---- statements
- * ------------------------------------------------------------------------------------------------- */
-
-/* Council Directive 2006/112/EC, Article 226(14): the invoice of a margin scheme sale says so. */
-static void test_statements(void **state)
-{
-    (void)state;
-    studio s = studio_open();
-    NEED(s.arena, "pdftotext");
-    static const struct {
-        const char *country, *registered, *margin, *wanted, *unwanted;
-    } cases[] = {{"PL", "no", "no", "not registered", "Margin scheme"},
-                 {"PL", "yes", "yes", "Margin scheme - second-hand goods", "not registered"},
-                 {"GB", "yes", "yes", "second hand margin scheme supply", "2006/112"},
-                 {"PL", "yes", "no", "Article 146", "Margin scheme"},
-                 {"US", "no", "", "not registered", "2006/112"}};
-    for (size_t i = 0; i < 5; i++) {
-        sv_node *root = sample(s.arena, "parcel");
-        sample_put(s.arena, root, "sender.country", cases[i].country);
-        sample_put(s.arena, root, "sender.vat_registered", cases[i].registered);
-        sample_put(s.arena, root, "sender.margin_scheme", cases[i].margin);
-        const char *path = studio_pdf(&s, "invoice", root, NULL, "statements", NULL);
-        const char *text = one_line(
-            s.arena,
-            run(s.arena, sv_format(s.arena, "pdftotext -layout -x 0 -y 0 -W 330 -H 842 %s -", path), NULL));
-        if (!strstr(text, cases[i].wanted)) fail_msg("case %zu does not say \"%s\"", i, cases[i].wanted);
-        if (strstr(text, cases[i].unwanted)) fail_msg("case %zu says \"%s\"", i, cases[i].unwanted);
-        assert_non_null(strstr(text, "Goods marked used are second-hand."));
-        assert_non_null(strstr(text, "What is marked free was not paid for"));
-    }
-    studio_close(&s);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_captions),
-        cmocka_unit_test(test_numbers_printed),
-        cmocka_unit_test(test_geometry),
-        cmocka_unit_test(test_sheet_sizes),
-        cmocka_unit_test(test_values_in_boxes),
-        cmocka_unit_test(test_inside),
-        cmocka_unit_test(test_sound_files),
-        cmocka_unit_test(test_same_bytes),
+        cmocka_unit_test(test_captions),        cmocka_unit_test(test_numbers_printed),
+        cmocka_unit_test(test_geometry),        cmocka_unit_test(test_sheet_sizes),
+        cmocka_unit_test(test_values_in_boxes), cmocka_unit_test(test_inside),
+        cmocka_unit_test(test_sound_files),     cmocka_unit_test(test_same_bytes),
         cmocka_unit_test(test_attachment),
-        cmocka_unit_test(test_barcode),
-        cmocka_unit_test(test_barcode_measures),
-        cmocka_unit_test(test_no_number_no_barcode),
-        cmocka_unit_test(test_continuation),
-        cmocka_unit_test(test_long_comment),
-        cmocka_unit_test(test_bad_templates),
-        cmocka_unit_test(test_own_templates),
-        cmocka_unit_test(test_svg),
-        cmocka_unit_test(test_statements),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
