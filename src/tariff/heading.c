@@ -23,6 +23,7 @@ typedef struct judged {
     int other[MOST_OTHERS];
     const char *needs[MOST_OTHERS];
     size_t others;
+    const char *places; /* "US: 620140; GB: 620333": who holds which code, "" when all agree */
 } judged;
 
 static int likeliest(const sv_walked *w)
@@ -133,7 +134,7 @@ static bool second_holds(const judged *j, const sv_second *o)
 }
 
 /* Practice that differs from place to place: the destination's own first, the rest among the others. */
-static void judge_practice(judged *j, sv_reasons *r, const char *destination)
+static void judge_practice(judged *j, sv_arena *arena, sv_reasons *r, const char *destination)
 {
     const sv_class *c = j->known.class;
     for (size_t i = 0; i < c->seconds; i++) { /* the destination's practice */
@@ -153,7 +154,11 @@ static void judge_practice(judged *j, sv_reasons *r, const char *destination)
         if (!second_holds(j, o)) continue;
         int code = line_code(j, o->line, 0);
         if (code < 0 || code == j->first) continue;
-        if (*o->place) j->certainty = SV_OPEN;
+        if (*o->place) {
+            j->certainty = SV_OPEN;
+            j->places = sv_format(arena, "%s%s%s: %s", j->places, *j->places ? "; " : "", o->place,
+                                  j->t->code[code].code);
+        }
         if (!*o->place && j->certainty == SV_CERTAIN) j->certainty = SV_LIKELY;
         sv_reason_add(r, o->says, o->note, o->source, o->as_of);
         add_other(j, code, o->says);
@@ -193,7 +198,19 @@ static void judge_runners_up(judged *j, sv_arena *arena)
     }
 }
 
-static void put_heading(judged *j, sv_arena *arena, sv_reasons *r, sv_heading *out)
+/* What would settle it: a fact, or the place it goes to. */
+static void put_question(const judged *j, sv_arena *arena, const char *destination, sv_heading *out)
+{
+    out->ask = j->known.unnamed ? WHAT_IS_IT : "";
+    out->ask_fact = j->known.unnamed ? "article" : "";
+    if (j->known.unnamed || j->certainty == SV_CERTAIN) return;
+    out->ask = sv_ask(j->t, arena, &j->known, &j->walked, &out->ask_fact);
+    if (*out->ask || !*j->places || *destination) return;
+    out->ask_fact = "destination";
+    out->ask = sv_format(arena, "Where does it go? (%s; elsewhere: %s)", j->places, out->hs6);
+}
+
+static void put_heading(judged *j, sv_arena *arena, sv_reasons *r, const char *destination, sv_heading *out)
 {
     const sv_tariff_code *c = &j->t->code[j->first];
     sv_candidate *other = SV_NEW_ARRAY(arena, MOST_OTHERS, sv_candidate);
@@ -205,10 +222,7 @@ static void put_heading(judged *j, sv_arena *arena, sv_reasons *r, sv_heading *o
         out->others++;
     }
     out->other = other;
-    out->ask = j->known.unnamed ? WHAT_IS_IT : "";
-    out->ask_fact = j->known.unnamed ? "article" : "";
-    if (!j->known.unnamed && j->certainty != SV_CERTAIN)
-        out->ask = sv_ask(j->t, arena, &j->known, &j->walked, &out->ask_fact);
+    put_question(j, arena, destination, out);
     sv_reasons_close(r, arena, out);
 }
 
@@ -249,7 +263,7 @@ static const char *edition_of(const sv_tariff *t, const char *date)
 sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *facts, const char *destination,
                       const char *date, const char *stated, sv_heading *out, sv_findings *findings)
 {
-    judged j = {.t = sv_tariff_of(world), .certainty = SV_OPEN};
+    judged j = {.t = sv_tariff_of(world), .certainty = SV_OPEN, .places = ""};
     sv_reasons r = {0};
     memset(out, 0, sizeof *out);
     if (!j.t) return SV_USAGE;
@@ -267,10 +281,10 @@ sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *fa
         j.first = j.walked.tally[j.best].code;
         judge_certainty(&j, world, facts, findings);
         sv_reasons_path(&r, arena, world, j.t, facts, &j.known, &j.walked.tally[j.best].path, &j.decision);
-        judge_practice(&j, &r, destination);
+        judge_practice(&j, arena, &r, destination);
         judge_blend(&j, &r);
         judge_runners_up(&j, arena);
-        put_heading(&j, arena, &r, out);
+        put_heading(&j, arena, &r, destination, out);
     }
     sv_judge_stated(j.t, arena, stated ? stated : "", destination, date, out, findings);
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;
