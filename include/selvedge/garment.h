@@ -86,6 +86,19 @@ SV_MUST_USE sv_status sv_content_line(const sv_world *world, sv_arena *arena, co
                                       int64_t quantity, const char *language, const char **line,
                                       const char **short_line);
 
+/* What a description is worth, with the reason as a sentence. Of goods that are no clothing the tool knows
+ * little: where no article is named and no general word either, it says so and does not call the text vague.
+ */
+typedef enum sv_description {
+    SV_DESCRIPTION_FIT,            /* names the article and enough about it */
+    SV_DESCRIPTION_OF_OTHER_GOODS, /* names no article that is known here */
+    SV_DESCRIPTION_BARE,           /* the article alone: who it is for, what it is made of are missing */
+    SV_DESCRIPTION_PARTLY_VAGUE,   /* general words, or a pointer to another paper, among words not known here
+                                    */
+    SV_DESCRIPTION_VAGUE           /* nothing but general words, pointers, numbers or signs */
+} sv_description;
+SV_MUST_USE sv_status sv_description_weigh(const sv_world *world, sv_arena *arena, const char *text,
+                                           sv_description *out, const char **reason);
 /* Is a description fit to print? Sets *acceptable and *reason (a sentence). */
 SV_MUST_USE sv_status sv_description_judge(const sv_world *world, sv_arena *arena, const char *text,
                                            const char *language, bool *acceptable, const char **reason);

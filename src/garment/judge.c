@@ -166,6 +166,15 @@ static const char *quoted(sv_arena *arena, const sv_items *items, const sv_item 
     return sv_format(arena, "\"%s\" %s", sv_item_text(arena, items, i), rest);
 }
 
+/* Are there words of which nothing is known? Then general words among them do not make the whole general. */
+static bool has_unknown_words(const sv_items *items)
+{
+    for (size_t i = 0; i < items->count; i++) {
+        if (items->item[i].kind == SV_ITEM_UNKNOWN) return true;
+    }
+    return false;
+}
+
 static const char *why_no_article(sv_arena *arena, const sv_items *items, const seen *s)
 {
     if (s->refers)
@@ -184,13 +193,12 @@ static const char *what_would_help(const sv_facts *f)
     return "It is fit to print. The fibres with their percentages would help, as the code rests on them.";
 }
 
-sv_status sv_description_judge(const sv_world *world, sv_arena *arena, const char *given,
-                               const char *language, bool *acceptable, const char **reason)
+sv_status sv_description_weigh(const sv_world *world, sv_arena *arena, const char *given, sv_description *out,
+                               const char **reason)
 {
-    (void)language; /* words are understood in every language at once */
     const sv_wordbook *lex = sv_wordbook_of(world);
     const char *text = given ? sv_trim(arena, given, strlen(given)) : "";
-    *acceptable = false;
+    *out = SV_DESCRIPTION_VAGUE;
     *reason = formal_fault(text);
     if (*reason) return SV_OK;
     sv_items items;
@@ -202,15 +210,30 @@ sv_status sv_description_judge(const sv_world *world, sv_arena *arena, const cha
     if (status) return status;
     if (!s.article && !s.noun) {
         *reason = why_no_article(arena, &items, &s);
+        bool general = s.refers || s.stop;
+        *out = !general                    ? SV_DESCRIPTION_OF_OTHER_GOODS
+               : has_unknown_words(&items) ? SV_DESCRIPTION_PARTLY_VAGUE
+                                           : SV_DESCRIPTION_VAGUE;
     } else if (!s.article) {
-        *acceptable = true;
+        *out = SV_DESCRIPTION_FIT;
         *reason = "It names the goods.";
     } else if (!has_user(facts) && !has_material(facts, &s) && !name_is_enough(lex, facts->article)) {
+        *out = SV_DESCRIPTION_BARE;
         *reason = quoted(arena, &items, s.article,
                          "alone is not enough: add who it is for, or what it is made of.");
     } else {
-        *acceptable = true;
+        *out = SV_DESCRIPTION_FIT;
         *reason = what_would_help(facts);
     }
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;
+}
+
+sv_status sv_description_judge(const sv_world *world, sv_arena *arena, const char *given,
+                               const char *language, bool *acceptable, const char **reason)
+{
+    (void)language; /* words are understood in every language at once */
+    sv_description what = SV_DESCRIPTION_VAGUE;
+    sv_status status = sv_description_weigh(world, arena, given, &what, reason);
+    *acceptable = what == SV_DESCRIPTION_FIT;
+    return status;
 }

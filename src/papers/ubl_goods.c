@@ -158,17 +158,20 @@ static void judge_hs(sv_ubl_judge *j, xmlNodePtr node)
 
 /* ---- descriptions ------------------------------------------------------------------------------- */
 
+/* A declaration rests on its descriptions; an invoice or a packing list may well speak shorter. */
 static void judge_description(sv_ubl_judge *j, xmlNodePtr node)
 {
-    bool acceptable = true;
-    const char *reason = "", *text = sv_ubl_text(j, node),
-               *language = sv_ubl_attribute(j, node, "languageID");
+    sv_description what = SV_DESCRIPTION_FIT;
+    const char *reason = "", *text = sv_ubl_text(j, node);
     if (!*text || !j->world->room[SV_ROOM_LEXICON]) return;
-    if (sv_description_judge(j->world, j->arena, text, *language ? language : "en", &acceptable, &reason) !=
-        SV_OK)
-        return;
-    if (acceptable) return;
-    sv_ubl_say(j, SV_F_UBL_DESCRIPTION, node, text, reason, NULL);
+    if (sv_description_weigh(j->world, j->arena, text, &what, &reason) != SV_OK) return;
+    bool thin = what == SV_DESCRIPTION_BARE || what == SV_DESCRIPTION_PARTLY_VAGUE;
+    bool stop =
+        what == SV_DESCRIPTION_VAGUE || (what == SV_DESCRIPTION_BARE && j->kind == SV_UBL_DECLARATION);
+    if (!stop && !thin) return;
+    sv_finding *f =
+        sv_ubl_say(j, stop ? SV_F_UBL_DESCRIPTION : SV_F_UBL_DESCRIPTION_THIN, node, text, reason, NULL);
+    sv_finding_source(f, "UPU CN 22 and CN 23 completion instructions (2018)", "2026-11-25");
 }
 
 static void judge_descriptions(sv_ubl_judge *j)
