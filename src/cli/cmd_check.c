@@ -20,7 +20,7 @@ static const char *form_words(const sv_dossier *d)
 
 static void print_line(sv_buf *out, const sv_dossier *d, const sv_line *line)
 {
-    sv_put_format(out, "  %zu. %lld x %s", line->number, (long long)line->quantity, line->description);
+    sv_put_format(out, "  %zu. %s", line->number, line->description);
     if (*line->code)
         sv_put_format(out, "; HS %s (%s)", line->code, sv_certainty_word(line->heading.certainty));
     sv_put_format(out, "; %s %s\n", d->currency, sv_amount_text(d->arena, line->value, d->exponent));

@@ -39,7 +39,7 @@ static sv_status judge_heading(sv_dossier *d, size_t i)
     sv_status s = sv_classify(d->world, d->arena, &line->facts, destination, d->date, line->piece->code,
                               &line->heading, &said);
     if (s) return s;
-    sv_findings_move(&d->findings, &said, sv_piece_place(d, i, ""));
+    if (d->declaration.needed) sv_findings_move(&d->findings, &said, sv_piece_place(d, i, ""));
     const char *stated = stated_digits(d->arena, line->piece->code);
     line->code = *stated ? stated : line->heading.hs6;
     if (d->declaration.needed) judge_doubt(d, i);
