@@ -70,7 +70,7 @@ static sv_status judge_description(sv_dossier *d, size_t i)
     const char *said = *sv_or_empty(line->piece->given.text) ? line->piece->given.text
                                                              : sv_or_empty(line->piece->given.garment);
     bool fit = false;
-    const char *reason = "nothing was said of it";
+    const char *reason = "nothing was said of it.";
     if (*said) s = sv_description_judge(d->world, d->arena, said, "en", &fit, &reason);
     if (s) return s;
     line->description = sv_trim(d->arena, said, strlen(said));
