@@ -92,6 +92,21 @@ const char *sv_text_at(const sv_node *root, const char *path)
     return n ? n->text : "";
 }
 
+static sv_node *copy_under(sv_arena *arena, sv_node *parent, const sv_node *n)
+{
+    const char *name = sv_copy(arena, n->name), *words = sv_copy(arena, n->text);
+    sv_node *made = parent ? add(arena, parent, n->kind, name, words) : sv_node_root(arena);
+    for (const sv_node *c = n->first; c && made; c = c->next) {
+        if (!copy_under(arena, made, c)) return NULL;
+    }
+    return made;
+}
+
+sv_node *sv_node_copy(sv_arena *arena, const sv_node *root)
+{
+    return root ? copy_under(arena, NULL, root) : NULL;
+}
+
 static void indent(sv_buf *out, int depth)
 {
     sv_put_char(out, '\n');

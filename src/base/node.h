@@ -34,6 +34,8 @@ sv_node *sv_node_list(sv_arena *arena, sv_node *parent, const char *name);
 const sv_node *sv_node_at(const sv_node *root, const char *path); /* NULL when it is not there */
 const char *sv_text_at(const sv_node *root, const char *path);    /* "" when it is not there */
 const sv_node *sv_node_item(const sv_node *list, size_t index);   /* from 0 */
+/* The whole tree with its texts, in another arena; NULL when out of memory. */
+sv_node *sv_node_copy(sv_arena *arena, const sv_node *root);
 void sv_node_json(const sv_node *root, sv_buf *out);
 
 #endif

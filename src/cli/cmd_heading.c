@@ -36,9 +36,10 @@ static const char *dotted(sv_arena *arena, const char *code)
 
 static void put_answer(const state *st, sv_arena *arena, const sv_heading *h, sv_buf *b)
 {
-    static const char *const sure[] = {"Open: the facts given leave more than one answer.",
-                                       "Likely: it rests on what is usual in the trade, or on a doubt named below.",
-                                       "Certain: no fact left unsaid could change it."};
+    static const char *const sure[] = {
+        "Open: the facts given leave more than one answer.",
+        "Likely: it rests on what is usual in the trade, or on a doubt named below.",
+        "Certain: no fact left unsaid could change it."};
     if (!*h->hs6) {
         sv_put(b, "No heading can be told yet.\n\n");
         return;

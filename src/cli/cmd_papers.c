@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/bundle.h"
 #include "cli/parcels.h"
 #include "selvedge/papers.h"
 
@@ -11,6 +12,7 @@ typedef struct papers {
     sv_buf out;
     char as;
     size_t parcels, held;
+    sv_bundle *bundle; /* NULL: none was asked for */
 } papers;
 
 static size_t count(const sv_paper *paper)
@@ -56,11 +58,19 @@ static sv_status each(void *state, sv_dossier *d, sv_error *err)
     const sv_paper *made = NULL;
     sv_status s = sv_papers_make(d, p->template_file, &made, err);
     if (!s) s = sv_papers_write(made, p->into, d->reference, err);
+    if (!s && p->bundle) s = sv_bundle_add(p->bundle, d, err);
     if (s) return s;
     p->parcels++;
     p->held += d->stopped;
     account(p, d, made);
     return sv_flush(&p->out) ? SV_OK : sv_fail(err, SV_SYSTEM, "standard output cannot be written");
+}
+
+/* While the world is still open: the last bundle. */
+static sv_status finish(void *state, sv_error *err)
+{
+    papers *p = state;
+    return p->bundle ? sv_bundle_finish(p->bundle, err) : SV_OK;
 }
 
 static int run(const sv_words *words)
@@ -70,7 +80,9 @@ static int run(const sv_words *words)
                 .as = sv_as(words),
                 .template_file = sv_has(words, "template") ? sv_opt(words, "template") : NULL};
     sv_buf_init(&p.out, 0);
-    int status = sv_each_parcel(words, each, &p);
+    bool bundled = sv_has(words, "bundle") || sv_has(words, "stock");
+    if (bundled) p.bundle = sv_bundle_new(p.into, sv_has(words, "stock") ? sv_opt(words, "stock") : NULL);
+    int status = bundled && !p.bundle ? SV_EXIT_SYSTEM : sv_each_parcel_then(words, each, finish, &p);
     sv_error err = {SV_OK, ""};
     if (p.parcels && sv_papers_settle(p.into, &err) != SV_OK && status < SV_EXIT_SYSTEM)
         status = sv_line_fail(&err);
@@ -80,6 +92,10 @@ static int run(const sv_words *words)
         sv_print_caution(&p.out, "", "");
         sv_flush(&p.out);
     }
+    if (p.bundle && sv_bundle_count(p.bundle))
+        printf("To print in packing order: %s/bundle-001.pdf%s\n", p.into,
+               sv_bundle_count(p.bundle) > 1 ? " and on" : "");
+    sv_bundle_free(p.bundle);
     sv_buf_free(&p.out);
     return status;
 }
@@ -87,6 +103,9 @@ static int run(const sv_words *words)
 static const sv_option options[] = {
     {"into", "DIR", "folder for the papers; each parcel gets a folder of its reference"},
     {"template", "FILE", "a form template of yours instead of the customs form"},
+    {"bundle", NULL,
+     "the papers of all parcels in packing order as bundle-001.pdf, ..., cut every 200 parcels"},
+    {"stock", "NAME", "with it, several papers on a sheet: A4, Letter, A5, A6 or 102x152"},
     SV_PARCEL_OPTIONS,
     {NULL, NULL, NULL}};
 

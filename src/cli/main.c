@@ -5,8 +5,7 @@
 #include "cli/line.h"
 
 /* Each command is in cmd_NAME.c; the order is that of the work. */
-#define COMMANDS(X) \
-    X(check) X(papers) X(address) X(heading) X(describe) X(border) X(duty) X(number) X(data)
+#define COMMANDS(X) X(check) X(papers) X(address) X(heading) X(describe) X(border) X(duty) X(number) X(data)
 
 #define DECLARE(name) extern const sv_command sv_command_##name;
 COMMANDS(DECLARE)

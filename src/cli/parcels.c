@@ -13,6 +13,7 @@ typedef struct walk {
     sv_arena *arena;
     sv_prepare_options options;
     sv_parcel_fn each;
+    sv_status (*last)(void *state, sv_error *err);
     void *state;
     size_t stopped;
 } walk;
@@ -60,11 +61,22 @@ static int walk_files(walk *w)
         if (failed > status) status = failed;
         if (err.status == SV_NO_MEMORY) break;
     }
+    sv_error err = {SV_OK, ""};
+    if (w->last && w->last(w->state, &err) != SV_OK) {
+        int failed = sv_line_fail(&err);
+        if (failed > status) status = failed;
+    }
     if (status == SV_EXIT_DONE && w->stopped) status = SV_EXIT_STOP;
     return status;
 }
 
 int sv_each_parcel(const sv_words *words, sv_parcel_fn each, void *state)
+{
+    return sv_each_parcel_then(words, each, NULL, state);
+}
+
+int sv_each_parcel_then(const sv_words *words, sv_parcel_fn each, sv_status (*last)(void *, sv_error *),
+                        void *state)
 {
     if (words->files == 0)
         return sv_line_usage(words, "which file? Give an orders table (CSV, TSV) or a parcel XML");
@@ -74,7 +86,7 @@ int sv_each_parcel(const sv_words *words, sv_parcel_fn each, void *state)
     if (sv_has(words, "override") && !*sv_opt(words, "override"))
         return sv_line_usage(words, "--override wants a reason");
     int status;
-    walk w = {.words = words, .each = each, .state = state};
+    walk w = {.words = words, .each = each, .last = last, .state = state};
     w.world = sv_line_world(words, 0, &status);
     if (!w.world) return status;
     w.press = sv_press_new(w.world);

@@ -19,5 +19,8 @@ typedef sv_status (*sv_parcel_fn)(void *state, sv_dossier *dossier, sv_error *er
 /* Gives the exit status: 1 when any parcel is stopped, 3 or 4 when a file could not be read or the system
  * refused. */
 int sv_each_parcel(const sv_words *words, sv_parcel_fn each, void *state);
+/* The same, and `last` once after them all, while the world is still open. */
+int sv_each_parcel_then(const sv_words *words, sv_parcel_fn each,
+                        sv_status (*last)(void *state, sv_error *err), void *state);
 
 #endif

@@ -25,6 +25,11 @@ static const struct {
     {"content-list.xml", UBL, NULL, SV_UBL_PACKING_LIST, false},
     {"address-label.pdf", FORM, "address-label", 0, false},
     {"data-sheet.txt", DATA_SHEET, NULL, 0, false},
+    {"data-sheet.pdf", FORM, "data-sheet", 0, false},
+    {"cover-sheet.pdf", FORM, "cover-sheet", 0, false},
+    {"packing-slip.pdf", FORM, "packing-slip", 0, false},
+    {"check-sheet.pdf", FORM, "check-sheet", 0, false},
+    {"return-pack.pdf", FORM, "return-pack", 0, true},
     {"buyers-note.txt", NOTE, NULL, 0, true},
 };
 
