@@ -15,8 +15,15 @@
 typedef struct sv_fonts sv_fonts;
 typedef struct sv_face sv_face;
 
-/* Slanted is the regular face leant over by the pen: the same letters serve both. */
-typedef enum sv_font_style { SV_FONT_REGULAR, SV_FONT_BOLD, SV_FONT_SLANTED, SV_FONT_STYLES } sv_font_style;
+/* Slanted is the regular face leant over by the pen, heavy the regular face with a thin outline: the same
+ * letters serve all three, so that a paper carries one font. */
+typedef enum sv_font_style {
+    SV_FONT_REGULAR,
+    SV_FONT_BOLD,
+    SV_FONT_SLANTED,
+    SV_FONT_HEAVY,
+    SV_FONT_STYLES
+} sv_font_style;
 typedef enum sv_base_direction { SV_BASE_AUTO, SV_BASE_LTR, SV_BASE_RTL } sv_base_direction;
 
 /* A glyph in drawing order, left to right. Measures are in units of its face. `from` and `to` bound the bytes
@@ -50,7 +57,7 @@ typedef struct sv_shaped {
     const sv_glyph_run *run;
     int64_t width, top, bottom; /* ink above and below the baseline, both counted outwards */
     bool rtl;                   /* base direction */
-    bool slanted;
+    bool slanted, heavy;
     uint32_t missing; /* first character that no installed font has, 0 when all are there */
 } sv_shaped;
 
@@ -62,6 +69,9 @@ SV_MUST_USE sv_status sv_fonts_of(sv_press *press, sv_fonts **out, sv_error *err
 void sv_fonts_start(sv_fonts *fonts);
 /* `place` (ISO code of the destination, may be "") decides which glyphs Han characters get from now on. */
 void sv_fonts_place(sv_fonts *fonts, const char *place);
+
+/* Heavy letters stand this much further apart, millionths of an em. */
+#define SV_HEAVY_SPREAD 24000
 
 /* Grows whenever the shaped texts of before are gone; texts lives as long as they do. */
 uint64_t sv_fonts_age(const sv_fonts *fonts);

@@ -32,10 +32,10 @@ struct sv_face {
     hb_face_t *face, *outlines; /* the whole; and only the tables a cut needs */
     hb_font_t *font;
     uint32_t upem, glyphs;
-    bool cff, cff_cid; /* CFF outlines; with codes that equal glyph numbers */
-    bool round_up;     /* Latin text font: a cut holds all of ASCII once it holds most of it */
-    uint32_t *tells;   /* glyph -> the character it stands for by itself, 0 none */
-    uint64_t *ascii;   /* bits of the glyphs of ASCII */
+    bool cff, cff_cid;      /* CFF outlines; with codes that equal glyph numbers */
+    bool round_up;          /* text font: a cut holds all of `common` once it holds most of it */
+    uint32_t *tells;        /* glyph -> the character it stands for by itself, 0 none */
+    const uint64_t *common; /* bits of the glyphs that a Latin text is likely to need */
     sv_kept_cut cut[SV_CUTS_KEPT];
     size_t cuts;
 };

@@ -302,7 +302,7 @@ static bool shape_part(line *l, const part *p, bool rtl, sv_shaped *out)
         run->glyph = more;
         run->count = carry(l, g, n, more);
     }
-    run->width = millionths(p->face, width);
+    run->width = millionths(p->face, width) + (out->heavy ? (int64_t)n * SV_HEAVY_SPREAD : 0);
     run->spell = !rtl && must_spell(run, out->text);
     if (!set_codes(l, run)) return false;
     measure_ink(out, run);
@@ -426,12 +426,13 @@ static const sv_shaped *shape_new(sv_fonts *fonts, sv_font_style style, sv_base_
                                   const char *text, size_t bytes)
 {
     sv_shaped *out = SV_NEW(fonts->texts, sv_shaped);
-    line l = {.fonts = fonts, .style = style == SV_FONT_SLANTED ? SV_FONT_REGULAR : style};
+    line l = {.fonts = fonts, .style = style == SV_FONT_BOLD ? SV_FONT_BOLD : SV_FONT_REGULAR};
     if (out == NULL) return NULL;
     out->text = copy_with_mark(fonts->texts, text, bytes);
     l.text = out->text;
     out->bytes = (uint32_t)bytes;
     out->slanted = style == SV_FONT_SLANTED;
+    out->heavy = style == SV_FONT_HEAVY;
     if (!decode(&l, out->text, bytes)) return NULL;
     bool done = needs_order(&l, base) ? shape_ordered(&l, base, out) : shape_stretch(&l, 0, l.n, false, out);
     if (!done || sv_arena_failed(fonts->texts)) return NULL;

@@ -102,6 +102,7 @@ static sv_align align_of(const char *word)
 static sv_font_style font_of(const char *word)
 {
     if (strcmp(word, "bold") == 0) return SV_FONT_BOLD;
+    if (strcmp(word, "heavy") == 0) return SV_FONT_HEAVY;
     return strcmp(word, "slanted") == 0 ? SV_FONT_SLANTED : SV_FONT_REGULAR;
 }
 

@@ -261,7 +261,7 @@ static size_t caption_spans(sv_layout *l, const sv_item *item, sv_span out[6])
     if (item->english) out[n++] = (sv_span){own, c->en, strlen(c->en)};
     if (*c->number != '\0') {
         const char *number = sv_format(l->arena, "%s(%s)", n > 0 ? " " : "", c->number);
-        out[n++] = (sv_span){SV_FONT_BOLD, number, strlen(number)};
+        out[n++] = (sv_span){SV_FONT_HEAVY, number, strlen(number)};
     }
     if (item->french) {
         const char *fr = sv_format(l->arena, "%s%s", n > 0 ? between : "", c->fr);
@@ -319,14 +319,21 @@ static void go_on_later(sv_layout *l, const sv_item *item, const char *rest)
     l->overflow_end = &o->next;
 }
 
+/* What a reader would call it. */
+static const char *what_is(sv_layout *l, const sv_item *item)
+{
+    if (*item->name != '\0') return item->name;
+    if (item->kind == SV_ITEM_CAPTION) return item->caption.en;
+    return *item->text == '\0' ? l->form->name : item->text;
+}
+
 void sv_layout_words(sv_layout *l, const sv_item *item, int32_t x, int32_t y, int32_t h)
 {
     sv_text_block b;
     if (!fit(l, item, h, &b)) return;
     find_missing(l, item, b.missing);
     if (b.too_small && !l->quiet)
-        sv_find(l->findings, SV_F_TEXT_TOO_LONG, sv_layout_place(l, item->text),
-                SV_ARGS(*item->name == '\0' ? item->caption.en : item->name));
+        sv_find(l->findings, SV_F_TEXT_TOO_LONG, sv_layout_place(l, item->text), SV_ARGS(what_is(l, item)));
     if (*b.rest != '\0') go_on_later(l, item, b.rest);
     sv_layout_lines(l, item, &b, x, y, h);
 }

@@ -79,7 +79,7 @@ static HPDF_STATUS write_widths(HPDF_Dict dict, HPDF_Stream stream)
 
 static void font_name(const sv_face_use *use, const sv_subset *cut, char out[96])
 {
-    static const char *const ending[SV_FONT_STYLES] = {"", "-Bold", ""};
+    static const char *const ending[SV_FONT_STYLES] = {"", "-Bold", "", ""};
     size_t n = 0;
     for (const char *t = cut->tag; *t != '\0'; t++)
         out[n++] = *t;

@@ -100,7 +100,7 @@ static void draw_text(sv_buf *b, const sv_mark *m)
     put_attribute(b, "font-size", sv_at_size(1000000, m->size));
     put_attribute(b, "textLength", sv_at_size(m->text->width, m->size));
     sv_put(b, " lengthAdjust=\"spacingAndGlyphs\"");
-    if (style_of(m->text) == SV_FONT_BOLD) sv_put(b, " font-weight=\"bold\"");
+    if (m->text->heavy || style_of(m->text) == SV_FONT_BOLD) sv_put(b, " font-weight=\"bold\"");
     if (m->text->slanted) sv_put(b, " font-style=\"italic\"");
     if (m->text->rtl) sv_put(b, " direction=\"rtl\"");
     if (m->gray != 0) put_gray(b, "fill", m->gray);
