@@ -206,7 +206,7 @@ sv_status sv_border_goods(const sv_world *world, sv_arena *arena, sv_end from, s
                    .findings = findings,
                    .in_one_union = sv_ends_in_one_union(&from, &to),
                    .situation = situation_of(goods)};
-    sv_things_of(c->b, arena, goods, &c->things);
+    sv_things_of(world, arena, goods, &c->things);
     c->state = state_of(c);
     c->bulk = strcmp(sv_or_empty(goods->presentation), "bulk") == 0 || says(c, "said-bulk");
     for (size_t r = 0; r < c->b->goods->rows; r++)

@@ -10,14 +10,16 @@
 typedef struct reading {
     sv_arena *arena;
     const sv_token *token;
+    size_t tokens;
     const sv_match *match;
     size_t matches;
     sv_things *things;
 } reading;
 
-/* How far a mark reaches, in words between. */
-#define REACH       2
-#define REACH_PRINT 3
+/* How far a mark reaches, in words between; what an animal takes may stand a word further off. */
+#define REACH       1
+#define REACH_TAKEN 2
+#define REACH_GOODS 4
 
 static bool names(const sv_match *m, const char *thing)
 {
@@ -57,6 +59,15 @@ static bool belongs(const reading *r, size_t mark, size_t thing)
     return mine <= gap(m, &r->match[other]);
 }
 
+/* "python style" but not "style python": some marks work on one side only. */
+static bool on_its_side(const sv_match *mark, const sv_match *thing)
+{
+    const char *side = mark->pattern->takes;
+    if (*side == 'b' && side[1] == 'e' && side[2] == 'h') return mark->first > thing->last;
+    if (*side == 'b') return mark->last < thing->first;
+    return true;
+}
+
 static bool marked(const reading *r, size_t thing, const char *mark, size_t reach)
 {
     const sv_match *t = &r->match[thing];
@@ -65,7 +76,7 @@ static bool marked(const reading *r, size_t thing, const char *mark, size_t reac
         const sv_match *m = &r->match[i];
         if (i == thing || m->clause != t->clause || m->pattern->kind != SV_WORD_MARK || !names(m, mark))
             continue;
-        if (gap(m, t) <= reach && belongs(r, i, thing)) return true;
+        if (on_its_side(m, t) && gap(m, t) <= reach && belongs(r, i, thing)) return true;
     }
     return false;
 }
@@ -78,21 +89,33 @@ static const sv_match *right_behind(const reading *r, size_t i, size_t most)
     return next->clause == r->match[i].clause && gap(&r->match[i], next) <= most ? next : NULL;
 }
 
-/* An animal is a material beside a word it takes: "python bag", "cuir de python", "seal skin". */
-static bool beside_taken(const reading *r, size_t i)
+static bool one_of(const char *list, size_t bytes, const char *things)
+{
+    for (const char *p = list; p < list + bytes;) {
+        size_t n = strcspn(p, " |");
+        if (sv_in_list(things, p, n)) return true;
+        p += n + 1;
+    }
+    return false;
+}
+
+/* An animal is a material beside a word it takes: "python bag", "cuir de python", "seal skin". What stands
+ * behind the bar in its cell makes it one perhaps: "python trousers". */
+typedef enum taken { NOT_TAKEN, PERHAPS, TAKEN } taken;
+static taken beside_taken(const reading *r, size_t i)
 {
     const sv_match *t = &r->match[i];
     const char *takes = t->pattern->takes;
+    size_t sure = strcspn(takes, "|");
+    taken best = NOT_TAKEN;
     for (size_t j = 0; *takes && j < r->matches; j++) {
         const sv_match *m = &r->match[j];
-        if (j == i || m->clause != t->clause || gap(m, t) > REACH) continue;
-        for (const char *p = m->pattern->things; *p;) {
-            size_t n = strcspn(p, " ");
-            if (sv_in_list(takes, p, n)) return true;
-            p += n + (p[n] == ' ');
-        }
+        if (j == i || m->clause != t->clause || gap(m, t) > REACH_TAKEN) continue;
+        if (one_of(takes, sure, m->pattern->things)) return TAKEN;
+        if (takes[sure] && one_of(takes + sure + 1, strlen(takes + sure + 1), m->pattern->things))
+            best = PERHAPS;
     }
-    return false;
+    return best;
 }
 
 static const char *words_of(const reading *r, const sv_match *m)
@@ -125,24 +148,40 @@ static void add_taken(const reading *r, const sv_match *m, const char *prefix)
 static void judge_matter(const reading *r, size_t i)
 {
     const sv_match *m = &r->match[i];
-    if (marked(r, i, "imitation", REACH) || marked(r, i, "print", REACH) || marked(r, i, "colour", 1)) {
+    bool real = marked(r, i, "real", REACH);
+    if (marked(r, i, "imitation", REACH) || marked(r, i, "print", REACH) || marked(r, i, "colour", 0)) {
         add_taken(r, m, "imitation");
     } else if (marked(r, i, "without", REACH)) {
         add_taken(r, m, "no");
-    } else if (m->pattern->kind == SV_WORD_MATTER || beside_taken(r, i)) {
+    } else if (m->pattern->kind == SV_WORD_MATTER || real || beside_taken(r, i) == TAKEN) {
         add(r, m, m->pattern->things);
+    } else if (beside_taken(r, i) == PERHAPS) {
+        add_taken(r, m, "perhaps");
     }
+}
+
+/* Words in the part of the sentence around a match. */
+static size_t words_around(const reading *r, const sv_match *m)
+{
+    size_t first = m->first, last = m->last;
+    while (first > 0 && r->token[first - 1].clause == m->clause)
+        first--;
+    while (last + 1 < r->tokens && r->token[last + 1].clause == m->clause)
+        last++;
+    return last - first - (m->last - m->first);
 }
 
 static void judge_goods(const reading *r, size_t i)
 {
     const sv_match *m = &r->match[i], *next = right_behind(r, i, 0);
     bool device = m->pattern->kind == SV_WORD_DEVICE;
+    /* A word such as "lighter", which is mostly something else, must stand nearly alone. */
+    if (strcmp(m->pattern->takes, "alone") == 0 && words_around(r, m) > 1) return;
     if (marked(r, i, "without", REACH)) {
         add_taken(r, m, "no");
     } else if (marked(r, i, "toy", REACH) || marked(r, i, "imitation", REACH)) {
         add_taken(r, m, "imitation");
-    } else if (!device && marked(r, i, "print", REACH_PRINT)) {
+    } else if (!device && marked(r, i, "print", REACH_GOODS)) {
         add_taken(r, m, "printed");
     } else if (!device && next && next->pattern->kind == SV_WORD_WEAR) {
         add_taken(r, m, "printed"); /* "vodka T-shirt": a style or a print */
@@ -157,8 +196,10 @@ void sv_words_read(const sv_lexicon *lexicon, sv_arena *arena, const char *text,
     sv_token *token = SV_NEW_ARRAY(arena, SV_MOST_TOKENS, sv_token);
     sv_match *match = SV_NEW_ARRAY(arena, SV_MOST_TOKENS, sv_match);
     if (!token || !match) return;
+    text = sv_words_dropped(lexicon, arena, text);
     size_t n = sv_tokens_cut(sv_fold(arena, text, strlen(text)), token, SV_MOST_TOKENS);
-    reading r = {arena, token, match, sv_matches_find(lexicon, token, n, match, SV_MOST_TOKENS), things};
+    size_t found = sv_matches_find(lexicon, token, n, match, SV_MOST_TOKENS);
+    reading r = {arena, token, n, match, found, things};
     for (size_t i = 0; i < r.matches; i++) {
         sv_word_kind kind = match[i].pattern->kind;
         if (kind == SV_WORD_MATTER || kind == SV_WORD_ANIMAL) judge_matter(&r, i);

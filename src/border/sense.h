@@ -4,7 +4,7 @@
 
 #include "border/words.h"
 
-#define SV_LONGEST_PHRASE 8
+#define SV_LONGEST_PHRASE 32
 #define SV_MOST_TOKENS    512
 #define SV_BUCKETS        2048
 
@@ -25,11 +25,12 @@ typedef enum sv_word_kind {
     SV_WORD_ANIMAL,
     SV_WORD_WEAR,
     SV_WORD_MARK,
-    SV_WORD_JOIN
+    SV_WORD_JOIN,
+    SV_WORD_DROP
 } sv_word_kind;
 
 typedef struct sv_pattern {
-    sv_token token[SV_LONGEST_PHRASE];
+    const sv_token *token;
     size_t tokens, bytes;
     sv_word_kind kind;
     const char *things, *takes;
@@ -41,6 +42,8 @@ struct sv_lexicon {
     int bucket[SV_BUCKETS];
     const int *loose; /* patterns whose first token has a * */
     size_t loosely;
+    const char **drop; /* spellings */
+    size_t drops;
 };
 
 typedef struct sv_match {
@@ -50,6 +53,7 @@ typedef struct sv_match {
     int clause;
 } sv_match;
 
+const char *sv_words_dropped(const sv_lexicon *lexicon, sv_arena *arena, const char *text);
 size_t sv_tokens_cut(const char *folded, sv_token *out, size_t room);
 size_t sv_matches_find(const sv_lexicon *lexicon, sv_token *token, size_t tokens, sv_match *out, size_t room);
 

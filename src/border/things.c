@@ -37,15 +37,30 @@ static void from_fibres(const sv_border *b, sv_arena *arena, const sv_facts *fac
     }
 }
 
-static void from_facts(const sv_border *b, sv_arena *arena, const sv_facts *facts, sv_things *things)
+/* The article's kind, and those of the wider articles it is one of. */
+static void from_article(const sv_world *world, sv_arena *arena, const sv_facts *facts, sv_things *things)
 {
+    const sv_border *b = sv_border_in(world);
+    const char *key = sv_or_empty(facts->article), *word = sv_or_empty(facts->article_word);
+    add_sign(b, arena, things, "article", key, word);
+    if (!*key || !world->room[SV_ROOM_LEXICON]) return;
+    for (int i = sv_article_find(world, key); i >= 0;) {
+        sv_article_row a = sv_article_at(world, i);
+        add_sign(b, arena, things, "kind", a.kind, word);
+        i = a.wider;
+    }
+}
+
+static void from_facts(const sv_world *world, sv_arena *arena, const sv_facts *facts, sv_things *things)
+{
+    const sv_border *b = sv_border_in(world);
     for (int f = 0; f < SV_FACT_COUNT; f++) {
         if (!facts->fact[f].value || facts->fact[f].from == SV_FROM_DEFAULT) continue;
         add_sign(b, arena, things, sv_fact_name(f), sv_fact_word(facts, f),
                  sv_or_empty(facts->fact[f].because));
     }
     if (facts->child) sv_thing_add(arena, things, "child", strlen("child"), "");
-    add_sign(b, arena, things, "article", sv_or_empty(facts->article), sv_or_empty(facts->article_word));
+    from_article(world, arena, facts, things);
     from_fibres(b, arena, facts, things);
 }
 
@@ -106,11 +121,12 @@ static void combine(const sv_border *b, sv_arena *arena, sv_things *things)
     }
 }
 
-void sv_things_of(const sv_border *b, sv_arena *arena, const sv_goods *goods, sv_things *things)
+void sv_things_of(const sv_world *world, sv_arena *arena, const sv_goods *goods, sv_things *things)
 {
+    const sv_border *b = sv_border_in(world);
     things->count = 0;
     sv_words_read(b->lexicon, arena, goods->item, things);
-    if (goods->facts) from_facts(b, arena, goods->facts, things);
+    if (goods->facts) from_facts(world, arena, goods->facts, things);
     from_code(b, arena, sv_or_empty(goods->hs6), things);
     combine(b, arena, things);
 }

@@ -88,16 +88,19 @@ static sv_status read_pattern(sv_arena *arena, const sv_table *t, size_t row, sv
     const char *folded = sv_fold(arena, word, strlen(word));
     sv_token token[SV_LONGEST_PHRASE + 1];
     size_t n = sv_tokens_cut(folded, token, SV_LONGEST_PHRASE + 1);
+    sv_token *own = n ? SV_NEW_ARRAY(arena, n, sv_token) : NULL;
     if (n == 0 || n > SV_LONGEST_PHRASE)
-        return sv_fail(err, SV_BAD_FORMAT, "%s: \"%s\": a phrase has 1 to %d words", t->name, word,
+        return sv_fail(err, SV_BAD_FORMAT, "%s: \"%s\": a phrase has 1 to %d parts", t->name, word,
                        SV_LONGEST_PHRASE);
-    *p = (sv_pattern){.tokens = n,
+    if (!own) return sv_fail(err, SV_NO_MEMORY, "out of memory while indexing %s", t->name);
+    *p = (sv_pattern){.token = own,
+                      .tokens = n,
                       .kind = kind_of(sv_cell(t, row, sv_table_column(t, "kind"))),
                       .things = sv_cell(t, row, sv_table_column(t, "things")),
                       .takes = sv_cell(t, row, sv_table_column(t, "takes")),
                       .next = -1};
     for (size_t i = 0; i < n; i++) {
-        p->token[i] = token[i];
+        own[i] = token[i];
         p->bytes += token[i].bytes;
     }
     return SV_OK;
@@ -108,7 +111,8 @@ sv_status sv_lexicon_make(sv_arena *arena, const sv_table *t, sv_lexicon **out, 
     sv_lexicon *l = SV_NEW(arena, sv_lexicon);
     sv_pattern *pattern = SV_NEW_ARRAY(arena, t->rows + 1, sv_pattern);
     int *loose = SV_NEW_ARRAY(arena, t->rows + 1, int);
-    if (!l || !pattern || !loose)
+    if (l) l->drop = SV_NEW_ARRAY(arena, t->rows + 1, const char *);
+    if (!l || !pattern || !loose || !l->drop)
         return sv_fail(err, SV_NO_MEMORY, "out of memory while indexing %s", t->name);
     for (size_t i = 0; i < SV_BUCKETS; i++)
         l->bucket[i] = -1;
@@ -117,6 +121,10 @@ sv_status sv_lexicon_make(sv_arena *arena, const sv_table *t, sv_lexicon **out, 
     for (size_t r = 0; r < t->rows; r++) {
         sv_status s = read_pattern(arena, t, r, &pattern[r], err);
         if (s) return s;
+        if (pattern[r].kind == SV_WORD_DROP) {
+            l->drop[l->drops++] = sv_cell(t, r, 0);
+            continue;
+        }
         if (wild(&pattern[r])) {
             loose[l->loosely++] = (int)r;
             continue;
@@ -221,6 +229,24 @@ size_t sv_matches_find(const sv_lexicon *l, sv_token *token, size_t tokens, sv_m
         i += p->tokens;
     }
     return n;
+}
+
+/* A word whose folded form is another word ("für" folds to "fur") is blanked as it is spelt. */
+const char *sv_words_dropped(const sv_lexicon *l, sv_arena *arena, const char *text)
+{
+    char *copy = NULL;
+    for (size_t i = 0; i < l->drops; i++) {
+        size_t n = strlen(l->drop[i]);
+        for (const char *at = text; (at = strstr(at, l->drop[i])); at += n) {
+            bool whole = (at == text || at[-1] == ' ') && (!at[n] || at[n] == ' ');
+            if (whole && !copy) copy = sv_alloc(arena, strlen(text) + 1);
+            if (!whole) continue;
+            if (!copy) return text;
+            if (!*copy) memcpy(copy, text, strlen(text));
+            memset(copy + (at - text), ' ', n);
+        }
+    }
+    return copy ? copy : text;
 }
 
 /* ---- things -------------------------------------------------------------------------------------------- */

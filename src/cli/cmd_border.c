@@ -82,6 +82,23 @@ static sv_goods goods_of(sv_arena *arena, const char *const cell[])
     return goods;
 }
 
+/* What the garment room reads in the words; its own findings are for the command heading. */
+static sv_status facts_of(const sv_world *world, sv_arena *arena, const char *const cell[], sv_facts *out)
+{
+    const char *text = cell[ITEM];
+    if (*cell[TEXT]) text = *text ? sv_format(arena, "%s; %s", text, cell[TEXT]) : cell[TEXT];
+    sv_garment_given given = {.text = text,
+                              .garment = cell[GARMENT],
+                              .gender = cell[GENDER],
+                              .construction = cell[CONSTRUCTION],
+                              .fibre = cell[FIBRE],
+                              .features = cell[FEATURES],
+                              .condition = cell[CONDITION],
+                              .presentation = cell[PRESENTATION]};
+    sv_findings unheard = sv_findings_in(arena);
+    return sv_garment_read(world, arena, &given, out, &unheard);
+}
+
 static const char *in_words(sv_arena *arena, const sv_border_answer *a, const sv_findings *findings)
 {
     sv_buf b;
@@ -103,8 +120,11 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     sv_end from = end_of(j->world, arena, *cell[FROM] ? cell[FROM] : "any", &known_from);
     sv_end to = end_of(j->world, arena, *cell[DESTINATION] ? cell[DESTINATION] : "any", &known_to);
     sv_goods goods = goods_of(arena, cell);
+    sv_facts facts;
+    sv_status s = facts_of(j->world, arena, cell, &facts);
+    goods.facts = &facts;
     sv_border_answer a;
-    sv_status s = sv_border_goods(j->world, arena, from, to, &goods, "", "item", &a, &out->findings);
+    if (!s) s = sv_border_goods(j->world, arena, from, to, &goods, "", "item", &a, &out->findings);
     if (s) return sv_fail(err, s, "the border cannot be judged");
     if (!known_to || !known_from) {
         const char *code = known_to ? cell[FROM] : cell[DESTINATION];
@@ -127,7 +147,7 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
 static int run(const sv_words *line)
 {
     int status;
-    sv_world *world = sv_line_world(line, SV_OPEN_ATLAS | SV_OPEN_BORDER, &status);
+    sv_world *world = sv_line_world(line, SV_OPEN_ATLAS | SV_OPEN_LEXICON | SV_OPEN_BORDER, &status);
     if (!world) return status;
     job j = {world};
     const sv_stream stream = {reads, appends, answer, &j};
