@@ -4,6 +4,15 @@
 #include "address/split.h"
 #include "selvedge/codes.h"
 
+const sv_place *sp_own_code(const sv_world *world, const sv_place *place, const char *postcode,
+                            const char *region, const char *city)
+{
+    const sv_territory *t = sv_territory_of(world, place->code, postcode, region, city);
+    if (!t || strcmp(t->id, t->country) != 0 || strcmp(t->country, place->code) == 0) return place;
+    const sv_place *own = sv_place_by_code(world, t->country);
+    return own ? own : place;
+}
+
 static void report(const sp_job *j, bool known, const sv_address *a)
 {
     sv_findings *f = j->findings;
@@ -23,14 +32,29 @@ static void report(const sp_job *j, bool known, const sv_address *a)
     if (*a->unplaced && !j->rest) sv_find(f, SV_F_SPLIT_UNPLACED, "unplaced", SV_ARGS(a->unplaced));
 }
 
+/* No more words than there are signs between them: everything but letters and figures in ASCII, the first
+ * bytes of punctuation elsewhere, and figures with letters written on. */
+static size_t words_at_most(const char *text, size_t bytes)
+{
+    size_t n = 4;
+    for (size_t i = 0; i < bytes && n < SP_MOST_WORDS; i++) {
+        unsigned char c = (unsigned char)text[i];
+        bool digit = c >= '0' && c <= '9', letter = (c | 32) >= 'a' && (c | 32) <= 'z';
+        if (c < 0x80
+                ? !digit && !letter
+                : c == 0xC2 || c == 0xD8 || c == 0xDB || c == 0xE1 || c == 0xE2 || c == 0xE3 || c == 0xEF)
+            n++;
+        if (digit && i + 1 < bytes && (unsigned char)text[i + 1] > '9') n++;
+    }
+    return n < SP_MOST_WORDS ? n : SP_MOST_WORDS;
+}
+
 static bool make_room(sp_job *j)
 {
-    size_t most = j->bytes / 2 + 2;
-    j->most = most < SP_MOST_WORDS ? most : SP_MOST_WORDS;
-    j->room = j->most + 48;
+    j->most = words_at_most(j->text, j->bytes);
+    j->room = j->most + 24;
     j->word = SV_NEW_ARRAY(j->arena, j->room, sp_word);
-    /* A key is rarely longer than its word; a word whose key does not fit has none and is read as plain text.
-     */
+    /* A key is rarely longer than its word; a word whose key does not fit is one that no table knows. */
     j->keys_room = (j->bytes < 65536 ? j->bytes : 65536) * 3 + 512;
     j->keys = sv_alloc(j->arena, j->keys_room);
     return j->word && j->keys;
@@ -47,12 +71,11 @@ static void read_block(sp_job *j, const char *country)
         sp_rest(j);
         return;
     }
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
+    sp_mask(j); /* by what counts in the place */
     sp_fixed_lines(j);
     sp_code(j);
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
     sp_late_phones(j);
     if (!sp_east(j)) {
         sp_town(j);
@@ -78,8 +101,7 @@ sv_status sv_address_split(const sv_world *world, sv_press *press, sv_arena *are
     sp_write(&j, out);
     bool known = j.place && !j.unsure;
     if (known) {
-        const sv_place *own =
-            sv_place_by_postcode(world, &j.place->place, out->postcode, out->region, out->city);
+        const sv_place *own = sp_own_code(world, &j.place->place, out->postcode, out->region, out->city);
         out->country = own->code;
     }
     report(&j, known, out);

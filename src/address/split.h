@@ -65,6 +65,7 @@ typedef enum sp_class {
     SP_IS_MILITARY_GB,
     SP_IS_NEAR,
     SP_IS_NOTE,
+    SP_IS_PARTICLE,
     SP_IS_RESTANTE,
     SP_IS_RURAL,
     SP_IS_BACK,
@@ -119,10 +120,18 @@ typedef struct sp_dial {
     const sp_places *places;
 } sp_dial;
 
+/* A form of postcode that few places use: data/address/shapes.tsv. */
+typedef struct sp_shape {
+    const sv_atlas_place *place;
+    int16_t weight;
+    bool region, loose;
+} sp_shape;
+
 /* How a place's addresses are read beyond the atlas: data/address/habits.tsv. */
 typedef struct sp_habit {
     bool dependent;    /* a bare line between street and town is a dependent locality */
     bool region_above; /* the town is the part below the region: a region's name alone is no town */
+    bool numbered;     /* districts and wards bear numbers: "Quận 1" */
     bool town_above;   /* the town stands above the street */
     bool name_last;    /* large to small: who it is for stands last */
 } sp_habit;
@@ -136,12 +145,14 @@ typedef struct sp_east_word {
 typedef struct sp_data {
     sp_east_word *east;
     size_t easts;
-    sv_names words; /* phrase -> sp_sense */
-    sv_names first; /* first word of a phrase -> the most words (as a number in a pointer) */
-    sv_names parts; /* owner: country number * 2 + (after) -> sp_part + 1 */
-    uint8_t most_words;
+    sv_names words;     /* phrase -> sp_sense */
+    sv_names first;     /* first word of a phrase -> the most words (as a number in a pointer) */
+    sv_names parts;     /* owner: country number * 2 + (after) -> sp_part + 1 */
+    uint8_t ends[8192]; /* set of the last two bytes of words that end street names */
     sp_letters *letters;
     size_t letter_rows;
+    sp_shape *shape;
+    size_t shapes;
     sp_dial *dial;
     size_t dials;
     sp_habit habit[SP_NUMBERS];
@@ -195,6 +206,7 @@ typedef struct sp_job {
     char *keys;
     size_t keys_used, keys_room;
     sp_word *word;
+    bool split;               /* a word was split since the phrases were looked up */
     size_t words, most, room; /* most: where cutting stops; room: with what splitting adds */
     size_t lines;
     const char *rest; /* text beyond the most words */
@@ -243,8 +255,11 @@ void sp_cut(sp_job *j);
 void sp_make_key(sp_job *j, sp_word *w);
 /* Cuts the word that holds byte `at`, so that a word begins there; gives the number of that word. */
 size_t sp_split_at(sp_job *j, uint32_t at);
-void sp_look_up(sp_job *j); /* phrases of the tables; fills sense and length */
-void sp_mask(sp_job *j);    /* mask and first, by what counts in the place (all where it is unknown) */
+/* Phrases of the tables: fills sense and length. */
+void sp_look_up(sp_job *j);
+/* Phrases and masks again, where words were split since. */
+void sp_refresh(sp_job *j);
+void sp_mask(sp_job *j); /* mask and first, by what counts in the place (all where it is unknown) */
 void sp_give(sp_job *j, size_t from, size_t to, sp_column column);
 /* Words from .. to - 1 as one text in the clean text. */
 static inline const char *sp_text(const sp_job *j, size_t from)
@@ -266,6 +281,12 @@ size_t sp_phrase(const sp_job *j, size_t i, uint64_t classes);
 /* The piece that begins at word i: its end. */
 size_t sp_piece_end(const sp_job *j, size_t i);
 size_t sp_line_end(const sp_job *j, size_t i);
+bool sp_whole_line(const sp_job *j, size_t i);
+
+/* The territory with a code of its own that hides behind the name of its mother country (AX, RE, GU); else
+ * the place. */
+const sv_place *sp_own_code(const sv_world *world, const sv_place *place, const char *postcode,
+                            const char *region, const char *city);
 
 void sp_labels(sp_job *j); /* split_labels.c: what a label says */
 size_t sp_number_end(const sp_job *j,

@@ -49,6 +49,14 @@ static bool all_figures(const sp_word *w)
     return w->digits && !w->letters;
 }
 
+/* A number that goes on as one of a house, a floor, a lane: "101號". */
+static bool counts_on(const char *next)
+{
+    static const char marks[] = "號号弄巷楼樓室層层階番丁条條段路街座栋棟幢単单호동층번";
+    char one[4] = {next[0], next[0] ? next[1] : 0, next[0] && next[1] ? next[2] : 0, 0};
+    return (unsigned char)next[0] >= 0xE0 && strstr(marks, one) != NULL;
+}
+
 /* How likely a code stands here. Position by the place's layout, surroundings, form. */
 static int judge(const sp_job *j, size_t i, const fit_at *f)
 {
@@ -58,17 +66,20 @@ static int judge(const sp_job *j, size_t i, const fit_at *f)
     bool glued_on = next < j->words && j->word[next].at < f->end;
     bool opens = piece_from == i && f->at == j->word[i].at;
     bool closes = next >= piece_to;
-    bool letters_after =
-        !closes && sp_open(j, next) && (glued_on || (j->word[next].letters > 1 && !j->word[next].digits));
+    uint32_t behind = next < j->words && !glued_on ? j->word[next].at : f->end;
+    bool east_after = !closes && opens && j->word[next].east && (unsigned char)j->text[behind] >= 0xE0;
+    bool letters_after = !closes && sp_open(j, next) &&
+                         (east_after || glued_on || (j->word[next].letters > 1 && !j->word[next].digits));
     bool letters_before =
         i > piece_from && j->word[i - 1].letters > 1 && !j->word[i - 1].digits && sp_open(j, i - 1);
     int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
     if (labelled(j, i)) return score + 60;
-    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL) return -100;
+    if (glued_on && (f->at > j->word[i].at || counts_on(j->text + f->end))) return -100;
+    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL) score -= 5;
     if (opens && closes) score += 4;
     sv_side side = j->place->side;
     bool left = side == SV_SIDE_LEFT || side == SV_SIDE_ABOVE || side == SV_SIDE_NONE;
-    if (opens && letters_after) score += left ? 5 : 1;
+    if (opens && letters_after) score += left || east_after ? 5 : 1;
     if (closes && letters_before) score += left ? 3 : 5;
     if (letters_before && letters_after) score += 1;
     uint64_t around = 0;
@@ -94,11 +105,25 @@ static int judge(const sp_job *j, size_t i, const fit_at *f)
     return score;
 }
 
+/* A code that ends in letters, with the town written on to it in a capital: "1016HXAmsterdam". */
+static size_t glued_letters(const sp_job *j, uint32_t at, uint32_t end, sv_postcode *out)
+{
+    if (j->place->form[0].mask[strlen(j->place->form[0].mask) - 1] == '9') return 0;
+    const char *p = j->text + at;
+    size_t most = end - at < 9 ? end - at : 9;
+    for (size_t n = most; n >= 5; n--) {
+        if (n + 3 > end - at || p[n] < 'A' || p[n] > 'Z' || p[n + 1] < 'a' || p[n + 1] > 'z') continue;
+        if (sv_postcode_read(j->place, p, n, out)) return n;
+    }
+    return 0;
+}
+
 static void try_at(sp_job *j, uint32_t at, size_t i, fit_at *best)
 {
     fit_at f = {.at = at};
     uint32_t end = open_end(j, i);
     size_t n = sv_postcode_at(j->place, j->text + at, end - at, true, &f.code);
+    if (!n) n = glued_letters(j, at, end, &f.code);
     if (!n) return;
     f.end = at + (uint32_t)n;
     f.score = judge(j, i, &f);
@@ -183,12 +208,32 @@ static void keep_code(sp_job *j, const fit_at *f)
     memcpy(j->postcode + (with ? n : 0), f->code.text, length + 1);
 }
 
+/* "AZ 1010", "FO 100", "L 4123": the letters of the place stand before the code, apart. */
+static bool opens_code(const sp_job *j, size_t i)
+{
+    const sp_word *w = &j->word[i];
+    size_t n = w->end - w->at;
+    if (!sp_open(j, i) || w->digits || n > 3) return false;
+    const char *p = sp_text(j, i), *prefix = j->place->prefix;
+    const char *mask = j->place->form[0].mask;
+    if (mask[0] == '(' && memcmp(p, mask + 1, n) == 0 && mask[n + 1] && strchr("-)", mask[n + 1]))
+        return true;
+    if (n < strlen(prefix) && memcmp(p, prefix, n) == 0 && prefix[n] < 'A') return true;
+    for (const char *s = j->place->signs; *s;) {
+        size_t length = strcspn(s, " ");
+        if (length == n && memcmp(s, p, n) == 0) return true;
+        s += length + (s[length] == ' ');
+    }
+    return false;
+}
+
 static void give_code(sp_job *j, const fit_at *f)
 {
     size_t from = sp_split_at(j, f->at), to = sp_split_at(j, f->end);
     while (to < j->words && to > from && j->word[to].at < f->end)
         to++;
     if (to == from) to = from + 1;
+    if (from > 0 && opens_code(j, from - 1) && j->word[from].gap == SP_GAP_BLANK) from--;
     if (j->word[from].column == SP_STREET) j->word[from].column = SP_OPEN; /* was part of a box's number */
     keep_code(j, f);
     j->code_from = (int)from;
@@ -206,7 +251,10 @@ void sp_code(sp_job *j)
     }
     for (size_t i = 0; i < j->words; i++) {
         if (!sp_open(j, i)) continue;
-        try_at(j, j->word[i].at, i, &best);
+        /* Figures, or up to four letters before some ("SLM 1022", "HM GX"). */
+        if (j->word[i].digits ||
+            (j->word[i].letters <= 4 && !sp_breaks(&j->word[i + 1 < j->words ? i + 1 : i])))
+            try_at(j, j->word[i].at, i, &best);
         try_inside(j, i, &best);
     }
     box_code(j, &best);

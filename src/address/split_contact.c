@@ -94,7 +94,7 @@ static bool is_phone(const sp_job *j, size_t from, size_t to)
          closes = to == j->words || sp_breaks(&j->word[to]) || !sp_open(j, to);
     if (from == 0) opens = true;
     if (opens && closes) return true;
-    return digits >= 9 && closes && !(j->word[from - 1].mask & SP_BIT(SP_IS_BOX));
+    return digits >= 8 && closes && !(j->word[from - 1].mask & SP_BIT(SP_IS_BOX));
 }
 
 void sp_late_phones(sp_job *j)

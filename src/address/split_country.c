@@ -66,14 +66,40 @@ static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
             if (!last || !line) return false;
         }
         weight = last ? (line ? 14 : 9) : (line ? 7 : 2);
-    } else if (!last && !line) {
-        weight = 22;
+    } else if (!last && !(first && line)) {
+        weight = line ? 26 : 22; /* in the middle: with other evidence */
     }
     keep(s, sv_atlas_place_of(a.place), from, to, weight, a.weak);
     return true;
 }
 
 /* A name at the end of the last piece, or at the end of any piece behind figures ("80210-000 Brasil"). */
+/* Do the words from .. to - 1 belong to a town's longer name: "San Salvador", "Port of Spain", "Нови Сад"? */
+static bool in_town(const sp_job *j, size_t from, size_t to)
+{
+    for (size_t k = from > 4 ? from - 4 : 0; k <= from; k++) {
+        for (size_t s = 0; s < 3 && j->word[k].length[s]; s++) {
+            size_t end = k + j->word[k].length[s];
+            if (end < to || (k == from && end == to)) continue;
+            for (const sp_sense *x = j->word[k].sense[s]; x; x = x->next) {
+                if (x->class == SP_IS_TOWN) return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* A town anywhere is called so. */
+static bool is_town_too(const sp_job *j, size_t from, size_t to)
+{
+    const char *key;
+    size_t n = sp_span_key(j, from, to, &key);
+    const sp_sense *s = n < 256 ? sv_names_get(&j->data->words, 0, key, n) : NULL;
+    while (s && s->class != SP_IS_TOWN)
+        s = s->next;
+    return s != NULL;
+}
+
 static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
 {
     bool last = from == s->last_piece;
@@ -82,6 +108,9 @@ static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
         sv_alias a;
         size_t at = to - n;
         if (!alias_of(j, at, to, &a) || code_in_words(j, at, to, &a)) continue;
+        if (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || in_town(j, at, to))
+            continue; /* "Bank of China" */
+        if (is_town_too(j, at, to)) a.weak = true;
         bool behind_figures = j->word[at - 1].digits && !j->word[at - 1].letters;
         if (a.weak)
             keep(s, sv_atlas_place_of(a.place), at, to,
@@ -102,10 +131,14 @@ static void piece_head(sp_job *j, search *s, size_t from, size_t to)
     size_t most = to - from - 1 < 5 ? to - from - 1 : 5;
     for (size_t n = most; n >= 1; n--) {
         sv_alias a;
-        if (!alias_of(j, from, from + n, &a) || code_in_words(j, from, from + n, &a)) continue;
-        bool before_figures = from + n + 1 == to && j->word[to - 1].digits && !j->word[to - 1].letters;
+        if (!alias_of(j, from, from + n, &a) || code_in_words(j, from, from + n, &a) ||
+            in_town(j, from, from + n))
+            continue;
+        bool before_figures =
+            from + n + 1 == to && j->word[to - 1].digits > 2 && j->word[to - 1].letters <= 1;
         bool east = j->word[from].east;
         bool last = from == s->last_piece;
+        if (is_town_too(j, from, from + n)) a.weak = true;
         int weight = a.weak ? (before_figures ? 4 : 1) : before_figures ? (last ? 30 : 12) : east ? 25 : 2;
         keep(s, sv_atlas_place_of(a.place), from, from + n, weight, a.weak || weight < 10);
         return;
@@ -177,11 +210,29 @@ static bool belongs(const sv_atlas_place *to, const sv_atlas_place *named_place)
            strcmp(named_place->place.sovereign, to->place.code) == 0;
 }
 
+/* A town of the place that stands for it too ("Dubai" beside "U.A.E."), where another name says the country.
+ */
+static bool town_beside(const sp_job *j, const search *s, const named *f)
+{
+    size_t n = 0;
+    for (; n < 3 && j->word[f->from].length[n]; n++) {
+        if (j->word[f->from].length[n] == f->to - f->from) break;
+    }
+    const sp_sense *x = n < 3 && j->word[f->from].length[n] ? j->word[f->from].sense[n] : NULL;
+    while (x && !(x->class == SP_IS_TOWN && x->in && sp_has(x->in, sp_number(j->place->place.code))))
+        x = x->next;
+    for (size_t i = 0; x && i < s->n; i++) {
+        if (s->found[i].place == f->place && s->found[i].from != f->from && s->found[i].weight > f->weight)
+            return true;
+    }
+    return false;
+}
+
 static void give_names(sp_job *j, const search *s)
 {
     for (size_t i = 0; i < s->n; i++) {
         const named *f = &s->found[i];
-        if (!belongs(j->place, f->place)) continue;
+        if (!belongs(j->place, f->place) || town_beside(j, s, f)) continue;
         if (f->weak ? f->weight >= 7 || (f->place == j->place && f->weight >= 4) : f->weight >= 10)
             sp_give(j, f->from, f->to, SP_COUNTRY);
     }
@@ -216,9 +267,10 @@ void sp_country(sp_job *j, const char *hint)
     const named *best = NULL;
     for (size_t i = 0; i < s.n; i++) {
         const named *f = &s.found[i];
-        if (!f->weak && f->weight >= 10 && (!best || f->weight > best->weight)) best = f;
+        if (!f->weak && f->weight >= 30 && (!best || f->weight > best->weight)) best = f;
         unsigned number = sp_number(f->place->place.code);
-        if (score[number] < f->weight) score[number] = (int16_t)f->weight;
+        int by = f->weak ? f->weight : f->weight / 3;
+        if (score[number] < by) score[number] = (int16_t)by;
     }
     if (best) {
         j->place = finer(&s, best->place);

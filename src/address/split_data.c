@@ -6,46 +6,14 @@
 #include "address/split.h"
 #include "text/text.h"
 
-static const char *const class_words[SP_WORD_CLASSES] = {"attn",
-                                                         "box",
-                                                         "box-east",
-                                                         "care",
-                                                         "care-east",
-                                                         "customer",
-                                                         "dept",
-                                                         "firm",
-                                                         "firm-east",
-                                                         "from-label",
-                                                         "kin",
-                                                         "label-address",
-                                                         "label-code",
-                                                         "label-country",
-                                                         "label-dependent",
-                                                         "label-drop",
-                                                         "label-email",
-                                                         "label-firm",
-                                                         "label-name",
-                                                         "label-note",
-                                                         "label-phone",
-                                                         "label-region",
-                                                         "label-street",
-                                                         "label-tax",
-                                                         "label-town",
-                                                         "locker",
-                                                         "military",
-                                                         "military-force",
-                                                         "military-gb",
-                                                         "near",
-                                                         "note",
-                                                         "poste-restante",
-                                                         "rural",
-                                                         "street-back",
-                                                         "street-end",
-                                                         "street-front",
-                                                         "street-weak",
-                                                         "title",
-                                                         "title-after",
-                                                         "unit"};
+static const char *const class_words[SP_WORD_CLASSES] = {
+    "attn",         "box",           "box-east",        "care",           "care-east",    "customer",
+    "dept",         "firm",          "firm-east",       "from-label",     "kin",          "label-address",
+    "label-code",   "label-country", "label-dependent", "label-drop",     "label-email",  "label-firm",
+    "label-name",   "label-note",    "label-phone",     "label-region",   "label-street", "label-tax",
+    "label-town",   "locker",        "military",        "military-force", "military-gb",  "near",
+    "note",         "particle",      "poste-restante",  "rural",          "street-back",  "street-end",
+    "street-front", "street-weak",   "title",           "title-after",    "unit"};
 static const char *const part_words[] = {"dependent", "city", "region", "town", "street", "drop"};
 
 static int word_in(const char *word, const char *const *list, size_t n)
@@ -136,6 +104,10 @@ static void put_sense(reader *r, uint16_t owner, const char *text, size_t bytes,
         sv_names_put(&r->data->words, owner, kept, n, s);
     }
     if (owner == 0) note_first(r, kept, n);
+    if (owner == 1 && n >= 2) {
+        unsigned pair = (unsigned char)kept[n - 2] * 256u + (unsigned char)kept[n - 1];
+        r->data->ends[pair / 8] |= (uint8_t)(1u << pair % 8);
+    }
 }
 
 /* Words in Han, kana and Hangul that stand inside longer ones. */
@@ -238,7 +210,25 @@ static void read_habits(reader *r, const sv_table *t)
         h->dependent = strcmp(sv_cell(t, i, sv_table_column(t, "bare_line")), "dependent") == 0;
         h->region_above = yes(t, i, "region_above");
         h->town_above = yes(t, i, "town_above");
+        h->numbered = yes(t, i, "numbered");
     }
+}
+
+/* After the regions: the places must be known. */
+static sv_status read_shapes(reader *r, const sv_table *t, sv_error *err)
+{
+    r->data->shape = SV_NEW_ARRAY(r->arena, t->rows, sp_shape);
+    if (!r->data->shape) return sv_fail(err, SV_NO_MEMORY, "out of memory while opening the data");
+    for (size_t i = 0; i < t->rows; i++) {
+        const sv_atlas_place *p = r->data->place[sp_number(sv_cell(t, i, 0))];
+        if (!p) return bad(err, t, i, "country");
+        r->data->shape[r->data->shapes++] =
+            (sp_shape){.place = p,
+                       .weight = (int16_t)atoi(sv_cell(t, i, sv_table_column(t, "weight"))),
+                       .region = yes(t, i, "region"),
+                       .loose = yes(t, i, "loose")};
+    }
+    return SV_OK;
 }
 
 /* Regions of the atlas, as evidence for a country that is not named. */
@@ -271,7 +261,7 @@ static size_t names_in(const sv_table *t, const char *column)
 
 sv_status sp_data_open(sv_world *w, sp_data **out, sv_error *err)
 {
-    const sv_table *words, *towns, *areas, *parts, *letters, *dialling, *habits;
+    const sv_table *words, *towns, *areas, *parts, *letters, *dialling, *habits, *shapes;
     sv_status s = sv_world_need(w, "address/words", &words, err);
     if (!s) s = sv_world_need(w, "address/towns", &towns, err);
     if (!s) s = sv_world_need(w, "address/areas", &areas, err);
@@ -279,6 +269,7 @@ sv_status sp_data_open(sv_world *w, sp_data **out, sv_error *err)
     if (!s) s = sv_world_need(w, "address/scripts", &letters, err);
     if (!s) s = sv_world_need(w, "address/dialling", &dialling, err);
     if (!s) s = sv_world_need(w, "address/habits", &habits, err);
+    if (!s) s = sv_world_need(w, "address/shapes", &shapes, err);
     if (s) return s;
     reader r = {.data = SV_NEW(w->arena, sp_data), .arena = w->arena};
     size_t most = words->rows + names_in(towns, "other") + names_in(areas, "other") + 3000;
@@ -295,6 +286,7 @@ sv_status sp_data_open(sv_world *w, sp_data **out, sv_error *err)
         read_dialling(&r, dialling);
         read_habits(&r, habits);
         read_regions(&r, w);
+        s = read_shapes(&r, shapes, err);
     }
     *out = r.data;
     return s;

@@ -142,6 +142,17 @@ static size_t china_district(const sp_job *j, const cursor *c)
     return n;
 }
 
+/* "新疆维吾尔自治区": a region's name, its people, and the word for an autonomous region. */
+static size_t autonomous(const sp_job *j, const cursor *c)
+{
+    for (size_t n = 4; n <= 8 && chars(j, c, n + 1); n++) {
+        const char *p = j->text + c->at + (n - 2) * 3;
+        if (strncmp(p, "自治区", 9) != 0 && strncmp(p, "自治區", 9) != 0) continue;
+        return region_at(j, c, 2) || region_at(j, c, 3) ? n + 1 : 0;
+    }
+    return 0;
+}
+
 static bool china(sp_job *j, cursor *c)
 {
     bool found = false, town = false;
@@ -161,6 +172,11 @@ static bool china(sp_job *j, cursor *c)
             town = true;
         }
     } else {
+        size_t self = autonomous(j, c);
+        if (self) {
+            take(j, c, self * 3, SP_REGION);
+            found = true;
+        }
         for (size_t n = 9; n >= 2 && !found; n--) {
             size_t bytes = chars(j, c, n);
             if (!bytes || !region_at(j, c, n)) continue;
@@ -329,7 +345,8 @@ static void street_line(sp_job *j, size_t from)
         to++;
     if (from >= to) return;
     size_t street = to; /* words from .. street - 1 are street for sure */
-    while (street > from && !sp_has_digit(j, street - 1, street) && !streetish(j, street - 1, street))
+    while (street > from && !sp_has_digit(j, street - 1, street) && !streetish(j, street - 1, street) &&
+           !sp_phrase(j, street - 1, SP_BIT(SP_IS_UNIT)))
         street--;
     if (street == from) street = to;
     sp_give(j, from, street, SP_STREET);
@@ -399,8 +416,7 @@ bool sp_east(sp_job *j)
     }
     /* A Latin address of the place with a name in its script is read the general way. */
     if (!head && !is_at(j, "MO") && !is_at(j, "HK") && !town_told) return false;
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
     lines_left(j);
     sp_rest(j);
     return true;

@@ -1,5 +1,6 @@
 /* split_infer.c - the country of a block that does not name it: votes of scripts, letters, words, towns,
  * regions, dialling codes and the shape of the postcode. Only a clear lead counts. */
+#include <stdio.h>
 #include <string.h>
 #include <unicode/uchar.h>
 #include <unicode/uscript.h>
@@ -22,7 +23,9 @@ static void vote(int16_t *score, const sp_places *set, int weight)
 /* Many places share a word: it says less. */
 static int shared(const sp_places *set, int weight)
 {
-    return set->n == 1 ? weight : set->n <= 3 ? weight - 1 : weight > 2 ? weight / 2 : 1;
+    if (set->n == 1) return weight;
+    if (set->n <= 3) return weight - 1;
+    return set->n <= 6 && weight >= 3 ? 2 : 1;
 }
 
 static int weight_of(const sp_sense *s, const sp_word *w)
@@ -34,6 +37,32 @@ static int weight_of(const sp_sense *s, const sp_word *w)
     case SP_IS_END: return 3;
     default: return s->class >= SP_IS_LABEL_ADDRESS && s->class <= SP_IS_LABEL_TOWN ? 2 : 3;
     }
+}
+
+/* Figures alone, or a mark of one or two letters. */
+static bool beside_town(const sp_word *w)
+{
+    return (w->digits && w->letters <= 2) || (!w->digits && w->letters <= 2);
+}
+
+/* A town that is a whole piece, but for a postcode, says most; one that a street is called after next to
+ * nothing. */
+static int town_weight(const sp_job *j, size_t i, int by)
+{
+    size_t from = i, to = i + j->word[i].length[0], end = sp_piece_end(j, i), last = to;
+    while (from > 0 && !sp_breaks(&j->word[from]) && beside_town(&j->word[from - 1]))
+        from--;
+    while (last < end && beside_town(&j->word[last]))
+        last++;
+    bool code_below = last == end && end < j->words && j->word[end].digits > 3 && !j->word[end].letters &&
+                      sp_piece_end(j, end) == end + 1;
+    if (code_below && sp_breaks(&j->word[from])) return by + 3;
+    if (sp_breaks(&j->word[from]) && last == end)
+        return by + (from < i || last > to ? 3 : 1) + (to == j->words);
+    for (size_t k = to; k < end && k < to + 2; k++) {
+        if (j->word[k].mask & SP_BIT(SP_IS_BACK)) return 1;
+    }
+    return i > 0 && !sp_breaks(&j->word[i]) && j->word[i - 1].mask & SP_BIT(SP_IS_FRONT) ? 1 : by;
 }
 
 static void vote_words(const sp_job *j, int16_t *score)
@@ -48,6 +77,7 @@ static void vote_words(const sp_job *j, int16_t *score)
             int by = weight_of(s, w);
             if (s->class != SP_IS_TOWN) by = shared(s->hints, by);
             if (sp_key_length(w) <= 2 && w->length[0] == 1) by = 1;
+            if (s->class == SP_IS_TOWN) by = town_weight(j, i, by);
             vote(score, s->hints, by);
             budget--;
         }
@@ -109,6 +139,34 @@ static void vote_letters(const sp_job *j, int16_t *score)
     }
 }
 
+/* Han, kana and Hangul are written on: regions and towns are looked for at the head of each word. */
+static void vote_east(const sp_job *j, int16_t *score)
+{
+    static const char *const codes[] = {"JP", "CN", "TW", "HK", "KR"};
+    for (size_t i = 0; i < j->words && i < 40; i++) {
+        const sp_word *w = &j->word[i];
+        if (!w->east) continue;
+        const char *p = sp_text(j, i), *end = j->text + w->end;
+        while (p < end && (unsigned char)*p < 0xE0)
+            p++;
+        for (size_t n = 15; n >= 6; n -= 3) { /* the tables' own towns */
+            const sp_sense *s = (size_t)(end - p) > n ? sv_names_get(&j->data->words, 0, p, n) : NULL;
+            while (s && s->class != SP_IS_TOWN)
+                s = s->next;
+            if (s) vote(score, s->hints, 4);
+            if (s) break;
+        }
+        for (size_t k = 0; k < sizeof codes / sizeof *codes; k++) {
+            const sv_atlas_place *place = j->data->place[sp_number(codes[k])];
+            for (size_t n = 9; place && n >= 6; n -= 3) {
+                if ((size_t)(end - p) < n + 3 || !sv_region_find(place, p, n)) continue;
+                score[sp_number(codes[k])] = (int16_t)(score[sp_number(codes[k])] + 4);
+                break;
+            }
+        }
+    }
+}
+
 /* "+49 ..." or "0049 ...": the longest prefix in the table. */
 static void vote_phone(const sp_job *j, int16_t *score)
 {
@@ -149,22 +207,37 @@ static void vote_mail(const sp_job *j, int16_t *score)
     }
 }
 
-/* Shapes of postcodes that few places use. */
-typedef struct shape {
-    const char *code;
-    int weight;
-    bool with_region; /* a region's short form or name must stand before it */
-} shape;
-
+/* A region's name or short form before word i; on the line above it must stand apart ("Wilmington, DE /
+ * 19806"). */
 static bool region_before(const sp_job *j, const sv_atlas_place *p, size_t i)
 {
-    if (i == 0 || j->word[i].gap == SP_GAP_LINE) return false;
+    bool above = i > 0 && j->word[i].gap == SP_GAP_LINE;
+    while (i > 0 && j->word[i - 1].column == SP_DROPPED)
+        i--;
+    if (i > 0 && j->word[i - 1].column == SP_REGION) { /* "State: Vermont / Zip code: 05602" */
+        size_t from = i - 1;
+        while (from > 0 && j->word[from - 1].column == SP_REGION)
+            from--;
+        return sv_region_find(p, sp_text(j, from), sp_span(j, from, i)) != NULL;
+    }
     for (size_t n = 1; n <= 3 && n <= i; n++) {
         const sp_word *w = &j->word[i - n];
         if (w->column != SP_OPEN && w->column != SP_COUNTRY) return false;
         const sp_word *last = &j->word[i - 1];
-        if (sv_region_find(p, j->text + w->at, last->end - w->at)) return true;
+        bool apart = !above || sp_breaks(w) || (n == 1 && w->end - w->at <= 3);
+        if (apart && sv_region_find(p, j->text + w->at, last->end - w->at)) return true;
         if (sp_breaks(w)) return false;
+    }
+    return false;
+}
+
+/* Where the code stands left of the town: a region at the end of its line ("35042 Este (PD)"). */
+static bool region_behind(const sp_job *j, const sv_atlas_place *p, size_t i)
+{
+    size_t end = sp_line_end(j, i);
+    if (p->side != SV_SIDE_LEFT) return false;
+    for (size_t n = 1; n <= 3 && i + n + 1 < end; n++) {
+        if (sv_region_find(p, sp_text(j, end - n), sp_span(j, end - n, end))) return true;
     }
     return false;
 }
@@ -178,55 +251,93 @@ static bool closes(const sp_job *j, size_t i, size_t bytes)
     return false;
 }
 
-/* A code of the place among the open words, whole words only; the word it begins with, else -1. */
-static int find_code(const sp_job *j, const sv_atlas_place *p, sv_post_fit worst, bool with_region)
+/* May a code stand at words i ..? Not among the words of a street. */
+static bool plausible(const sp_job *j, size_t i, uint32_t end)
 {
-    for (size_t i = 0; i < j->words; i++) {
+    size_t from = i, to = sp_piece_end(j, i);
+    while (from > 0 && !sp_breaks(&j->word[from]))
+        from--;
+    bool opens = from == i, closes_piece = j->word[to - 1].end == end;
+    if (!opens && !closes_piece) return false;
+    for (size_t k = from; k < to; k++) {
+        if (j->word[k].letters < 3) continue; /* "Aarhus C": no Calle */
+        if (j->word[k].mask & (SP_STREETS | SP_BIT(SP_IS_BOX)) && !(j->word[k].mask & SP_BIT(SP_IS_TOWN)))
+            return false;
+    }
+    return true;
+}
+
+typedef struct wanted {
+    const sv_atlas_place *place;
+    sv_post_fit worst;
+    bool region; /* behind a region's name */
+    bool apart;  /* not among the words of a street */
+} wanted;
+
+/* A code of the place among the open words, whole words only. */
+static bool find_code(const sp_job *j, const wanted *want, sv_postcode *code)
+{
+    for (size_t i = 0; i < j->words && i < 120; i++) {
         const sp_word *w = &j->word[i];
         if (!sp_open(j, i) || !(w->digits || w->letters <= 4)) continue;
-        sv_postcode code;
+        if (!w->digits && w->mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT) | SP_STREETS)) continue;
         size_t to = sp_piece_end(j, i);
-        size_t n = sv_postcode_at(p, j->text + w->at, j->word[to - 1].end - w->at, false, &code);
-        if (!n || code.fit < worst || !closes(j, i, n)) continue;
-        if (with_region && !region_before(j, p, i)) continue;
-        return (int)i;
+        size_t n = sv_postcode_at(want->place, j->text + w->at, j->word[to - 1].end - w->at, true, code);
+        if (!n || code->fit < want->worst || !closes(j, i, n)) continue;
+        if (want->region && !region_before(j, want->place, i) && !region_behind(j, want->place, i)) continue;
+        if (want->apart && !plausible(j, i, w->at + (uint32_t)n)) continue;
+        return true;
     }
-    return -1;
+    return false;
 }
 
 static void vote_shapes(const sp_job *j, int16_t *score)
 {
-    static const shape shapes[] = {
-        {"GB", 8, false}, {"JE", 9, false}, {"GG", 9, false}, {"IM", 9, false}, {"CA", 8, false},
-        {"NL", 7, false}, {"IE", 8, false}, {"MT", 7, false}, {"BR", 6, false}, {"JP", 6, false},
-        {"PT", 7, false}, {"PL", 6, false}, {"AR", 7, false}, {"LV", 8, false}, {"LT", 3, false},
-        {"US", 8, true},  {"AU", 7, true},  {"GI", 9, false}, {"AD", 8, false}, {"AZ", 7, false},
-        {"BM", 3, false}, {"KY", 8, false}, {"BN", 5, false}, {"MD", 6, false}, {"BB", 6, false},
-        {"SZ", 2, false}, {"IT", 3, true},  {"IN", 5, true},  {"MX", 4, true},  {"ES", 3, true},
-        {"BR", 5, true},  {"CN", 3, true},  {"KR", 3, true},  {"ID", 3, true},  {"GH", 7, false}};
-    for (size_t k = 0; k < sizeof shapes / sizeof *shapes; k++) {
-        unsigned number = sp_number(shapes[k].code);
-        const sv_atlas_place *p = j->data->place[number];
-        sv_post_fit worst = shapes[k].with_region ? SV_POST_LOOSE
-                            : strcmp(shapes[k].code, "GB") == 0 || strcmp(shapes[k].code, "CA") == 0 ||
-                                    strcmp(shapes[k].code, "NL") == 0 || strcmp(shapes[k].code, "IE") == 0
-                                ? SV_POST_LOOSE
-                                : SV_POST_NORMAL;
-        if (!p || find_code(j, p, worst, shapes[k].with_region) < 0) continue;
-        score[number] = (int16_t)(score[number] + shapes[k].weight);
+    for (size_t k = 0; k < j->data->shapes; k++) {
+        const sp_shape *s = &j->data->shape[k];
+        sv_postcode code;
+        wanted want = {s->place, s->loose ? SV_POST_LOOSE : SV_POST_NORMAL, s->region, false};
+        unsigned number = sp_number(s->place->place.code);
+        if (find_code(j, &want, &code)) score[number] = (int16_t)(score[number] + s->weight);
     }
 }
 
-/* Who leads so far: is there a code of theirs? */
+/* Who leads so far: is there a code of theirs? A code may also say that it is a territory's. */
 static void vote_codes(const sp_job *j, int16_t *score)
 {
     for (unsigned k = 0; k < SP_NUMBERS; k++) {
-        const sv_atlas_place *p = score[k] >= 3 ? j->data->place[k] : NULL;
-        if (!p) continue;
-        if (p->forms && find_code(j, p, SV_POST_OLD, false) >= 0)
-            score[k] = (int16_t)(score[k] + 3);
-        else if (p->forms && (p->required & SV_PART_CODE))
-            score[k] = (int16_t)(score[k] - 2);
+        const sv_atlas_place *p = score[k] >= 2 ? j->data->place[k] : NULL;
+        if (!p || !p->forms) continue;
+        sv_postcode code;
+        wanted want = {p, SV_POST_OLD, false, true};
+        if (!find_code(j, &want, &code)) {
+            if (p->required & SV_PART_CODE) score[k] = (int16_t)(score[k] - 1);
+            continue;
+        }
+        const sv_place *own = sp_own_code(j->world, &p->place, code.text, "", "");
+        unsigned at = sp_number(own->code);
+        score[k] = (int16_t)(score[k] + 3);
+        if (at != k) score[at] = (int16_t)(score[k] + 4);
+    }
+}
+
+/* "D-26133", "F-93300": the road sign of a country before a number. */
+static void vote_signs(const sp_job *j, int16_t *score)
+{
+    for (size_t i = 0; i < j->words && i < 120; i++) {
+        const char *p = sp_text(j, i);
+        size_t n = 0, bytes = j->word[i].end - j->word[i].at;
+        while (n < 3 && p[n] >= 'A' && p[n] <= 'Z')
+            n++;
+        if (!sp_open(j, i) || !n || p[n] != '-' || bytes < n + 4 || j->word[i].letters != n) continue;
+        for (unsigned k = 0; k < SP_NUMBERS; k++) {
+            const sv_atlas_place *place = j->data->place[k];
+            sv_postcode code;
+            if (!place || !place->forms || !sv_postcode_read(place, p, bytes, &code) ||
+                code.fit != SV_POST_PREFIX)
+                continue;
+            score[k] = (int16_t)(score[k] + 6);
+        }
     }
 }
 
@@ -247,8 +358,10 @@ static void vote_military(const sp_job *j, int16_t *score)
 static const struct {
     void (*count)(const sp_job *, int16_t *);
     const char *word;
-} kinds[] = {{vote_words, "words and names"},  {vote_ends, "street names"}, {vote_letters, "letters"},
-             {vote_phone, "telephone number"}, {vote_mail, "mail address"}, {vote_shapes, "postcode"},
+} kinds[] = {{vote_words, "words and names"},  {vote_ends, "street names"},
+             {vote_letters, "letters"},        {vote_east, "words and names"},
+             {vote_phone, "telephone number"}, {vote_mail, "mail address"},
+             {vote_shapes, "postcode"},        {vote_signs, "postcode"},
              {vote_military, "military post"}, {vote_codes, "postcode"}};
 #define KINDS (sizeof kinds / sizeof *kinds)
 
@@ -271,6 +384,21 @@ const sv_atlas_place *sp_infer(sp_job *j, const int16_t named[SP_NUMBERS], bool 
         memcpy(before[k], score, sizeof score);
         kinds[k].count(j, score);
     }
+#ifdef SP_DEBUG
+    for (int n = 0, but = -1; n < 6; n++) {
+        int k = -1;
+        for (int m = 0; m < SP_NUMBERS; m++)
+            if (j->data->place[m] && (k < 0 || score[m] > score[k]) &&
+                (but < 0 || score[m] < score[but] || (score[m] == score[but] && m > but)))
+                k = m;
+        if (k < 0) break;
+        fprintf(stderr, "%s %d:", j->data->place[k]->place.code, score[k]);
+        for (size_t q = 0; q < KINDS; q++)
+            fprintf(stderr, " %d", (q + 1 < KINDS ? before[q + 1][k] : score[k]) - before[q][k]);
+        fprintf(stderr, "\n");
+        but = k;
+    }
+#endif
     int best = leader(j, score, -1), second = best < 0 ? -1 : leader(j, score, best);
     *sure = false;
     if (best < 0 || score[best] <= 0) return NULL;

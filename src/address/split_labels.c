@@ -34,16 +34,26 @@ static bool is_mail(const sp_job *j, size_t i)
     return i < j->words && memchr(sp_text(j, i), '@', j->word[i].end - j->word[i].at) != NULL;
 }
 
-/* A value may stand behind a number, a fiscal code of letters and figures, a box letter. */
+static size_t figures_from(const sp_job *j, size_t i)
+{
+    size_t n = 0, to = sp_number_end(j, i);
+    for (; i < to; i++)
+        n += j->word[i].digits;
+    return n;
+}
+
+/* Without a colon a label needs what it announces behind it: a telephone number, enough figures for a code or
+ * a tax number. */
 static bool value_follows(const sp_job *j, sp_class class, size_t i)
 {
-    if (class == SP_IS_LABEL_EMAIL) return is_mail(j, i);
-    if (class == SP_IS_LABEL_TAX)
-        return i < j->words && j->word[i].gap <= SP_GAP_DASH && j->word[i].digits > 3;
-    if (class == SP_IS_LABEL_PHONE && i < j->words && *sp_text(j, i) == '+') return true;
-    if (class == SP_IS_LABEL_PHONE && i < j->words && j->word[i].gap == SP_GAP_PAREN)
-        return j->word[i].digits > 0;
-    return digits_follow(j, i);
+    if (i >= j->words || j->word[i].gap > SP_GAP_PAREN) return false;
+    const sp_word *w = &j->word[i];
+    switch (class) {
+    case SP_IS_LABEL_EMAIL: return is_mail(j, i);
+    case SP_IS_LABEL_TAX: return w->digits >= (memchr(sp_text(j, i), '/', w->end - w->at) ? 10 : 6);
+    case SP_IS_LABEL_PHONE: return *sp_text(j, i) == '+' || figures_from(j, i) >= 6;
+    default: return digits_follow(j, i) && (w->digits >= 4 || w->letters || figures_from(j, i) >= 5);
+    }
 }
 
 static bool opens_line(const sp_job *j, size_t i)
@@ -58,9 +68,13 @@ static bool label_at(const sp_job *j, size_t i, label *out)
     const uint64_t labels = SP_LABELS | SP_BIT(SP_IS_FROM);
     for (size_t k = 0; k < 3 && w->length[k]; k++) {
         size_t to = i + w->length[k];
-        uint64_t classes = 0;
-        for (const sp_sense *s = w->sense[k]; s; s = s->next)
+        uint64_t classes = 0, others = 0;
+        for (const sp_sense *s = w->sense[k]; s; s = s->next) {
             classes |= SP_BIT(s->class) & labels;
+            others |= SP_BIT(s->class) & ~labels;
+        }
+        if (others & SP_BIT(SP_IS_CUSTOMER) && figures_from(j, to) > 6)
+            classes = 0; /* a customer's number is no code */
         if (!classes) continue;
         const sp_word *last = &j->word[to - 1];
         bool ends = to == j->words || j->word[to].gap == SP_GAP_LINE;
@@ -191,15 +205,28 @@ static void part_labels(sp_job *j)
     }
 }
 
+/* Words of a phrase that is no label ("caixa postal"): no label begins inside it. */
+static size_t other_phrase(const sp_job *j, size_t i)
+{
+    const sp_word *w = &j->word[i];
+    if (w->length[0] < 2) return 1;
+    for (const sp_sense *s = w->sense[0]; s; s = s->next) {
+        if (s->class == SP_IS_BOX || s->class == SP_IS_RESTANTE || s->class == SP_IS_TOWN)
+            return w->length[0];
+    }
+    return 1;
+}
+
 void sp_labels(sp_job *j)
 {
     part_labels(j);
+    j->split = false;
     sp_look_up(j);
     bool one_line = j->lines == 1 || sp_line_end(j, 0) == j->words;
     for (size_t i = 0; i < j->words;) {
         label l;
         if (!sp_open(j, i) || !label_at(j, i, &l)) {
-            i++;
+            i += other_phrase(j, i);
             continue;
         }
         size_t from = i + l.words;

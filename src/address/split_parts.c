@@ -83,12 +83,16 @@ static size_t mark_before(const sp_job *j, size_t i, int *part)
         if (*part < 0) continue;
         if (to == j->words || sp_breaks(&j->word[to]) || !sp_open(j, to)) continue;
         const sp_word *w = &j->word[i];
-        bool shorty = w->letters <= 2 && to == i + 1;
+        bool ascii = (unsigned char)*sp_text(j, i) < 0x80 && w->end - w->at <= 3;
+        bool capitals = ascii && w->letters == 2 && sp_text(j, i)[0] <= 'Z' && sp_text(j, i)[1] <= 'Z';
+        bool opens = sp_breaks(w) || i == 0 || !sp_open(j, i - 1);
+        bool shorty = to == i + 1 && (w->letters == 1 || (w->letters == 2 && ascii && !(capitals && opens)));
         if (shorty && !sure_mark(j, to - 1, n)) continue;
         bool unit = w->mask & SP_BIT(SP_IS_UNIT) || w->first & SP_BIT(SP_IS_FRONT);
         bool number = j->word[to].digits > 0;
-        bool opens = sp_breaks(w) || i == 0 || !sp_open(j, i - 1);
-        if (unit && shorty && number && *part != SP_PART_DEPENDENT && *part != SP_PART_CITY) continue;
+        if (number && !j->data->habit[sp_number(j->place->place.code)].numbered && *part != SP_PART_DEPENDENT)
+            continue;
+        if (number && unit && shorty && !j->data->habit[sp_number(j->place->place.code)].numbered) continue;
         if (unit && shorty && !opens) continue;
         return to - i;
     }
@@ -158,7 +162,10 @@ static size_t name_start(const sp_job *j, size_t i)
     size_t from = i;
     while (from > 0 && !sp_breaks(&j->word[from]) && sp_open(j, from - 1)) {
         const sp_word *w = &j->word[from - 1];
-        if (w->digits || w->mask & (SP_BIT(SP_IS_BACK) | SP_BIT(SP_IS_END))) break;
+        if (w->mask & (SP_BIT(SP_IS_BACK) | SP_BIT(SP_IS_END))) break;
+        if (w->digits &&
+            (sp_breaks(w) || from < 2 || !sp_open(j, from - 2) || !sp_breaks(&j->word[i > 2 ? i - 3 : 0])))
+            break;
         from--;
     }
     return from;
@@ -217,8 +224,7 @@ static void after_marks(sp_job *j)
 void sp_parts(sp_job *j)
 {
     part_prefixes(j);
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
     before_marks(j);
     after_marks(j);
 }

@@ -1,5 +1,6 @@
 /* split_rest.c - who it is for, firms, street lines, and what fits nowhere. */
 #include <string.h>
+#include <strings.h>
 
 #include "address/split.h"
 #include "base/utf8.h"
@@ -22,22 +23,34 @@ static bool given(const sp_job *j, sp_column column)
     return false;
 }
 
-static bool has_mask(const sp_job *j, size_t from, size_t to, uint64_t bits)
+/* A short legal form is one by its dots, strokes or capitals, or since no name is spelt without vowels:
+ * "e.K.", "AG", "Ltd"; "Ek" is a name. */
+static bool firm_word(const sp_job *j, size_t i)
 {
-    for (; from < to; from++) {
-        if (j->word[from].mask & bits) return true;
+    const sp_word *w = &j->word[i];
+    if (!(w->mask & (SP_BIT(SP_IS_FIRM) | SP_BIT(SP_IS_FIRM_EAST)))) return false;
+    if (w->letters > 3 || (w->end - w->at > w->letters && (unsigned char)*sp_text(j, i) < 0x80)) return true;
+    if ((unsigned char)*sp_text(j, i) >= 0x80) return true;
+    const char *p = sp_text(j, i);
+    bool capitals = true, vowel = false;
+    for (size_t k = 0; k < w->letters; k++) {
+        capitals &= p[k] >= 'A' && p[k] <= 'Z';
+        vowel |= strchr("aeiouyAEIOUY", p[k]) != NULL;
     }
-    return false;
+    return capitals || (!vowel && w->letters == 3) || (w->letters == 3 && strncasecmp(p, "inc", 3) == 0);
 }
 
 static kind kind_of(const sp_job *j, const run *r)
 {
     const sp_word *first = &j->word[r->from];
     bool digit = sp_has_digit(j, r->from, r->to);
-    bool firm = has_mask(j, r->from, r->to, SP_BIT(SP_IS_FIRM) | SP_BIT(SP_IS_FIRM_EAST));
-    bool ends_firm = j->word[r->to - 1].mask & SP_BIT(SP_IS_FIRM) &&
+    bool firm = false;
+    for (size_t i = r->from; i < r->to; i++)
+        firm |= firm_word(j, i);
+    bool ends_firm = firm_word(j, r->to - 1) &&
                      !(j->word[r->to - 1].mask & (SP_STREETS | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_WEAK)));
-    if (first->first & SP_BIT(SP_IS_NOTE) && r->street < 5 && r->to - r->from > 1) return NOTE;
+    if (first->first & SP_BIT(SP_IS_NOTE) && (r->street < 5 ? r->to - r->from > 1 : r->to - r->from > 3))
+        return NOTE;
     if (first->first & SP_BIT(SP_IS_TITLE) && !digit && r->street < 4 && r->to - r->from > 1) return NAMED;
     if (ends_firm && (!digit || r->street <= 2)) return FIRM;
     if (r->street >= 3 || digit) return STREET;
@@ -64,6 +77,50 @@ static size_t find_runs(const sp_job *j, run *out)
     return n;
 }
 
+static bool has_end(const sp_job *j, const run *r)
+{
+    for (size_t i = r->from; i < r->to; i++) {
+        if (j->word[i].mask & SP_BIT(SP_IS_END)) return true;
+    }
+    return false;
+}
+
+/* In a block of several lines, a piece of a line on which street stands before it is of the street. */
+static bool on_street_line(const sp_job *j, const run *r)
+{
+    if (sp_whole_line(j, r->from)) return false;
+    for (size_t i = r->from; i-- > 0 && j->word[i].line == j->word[r->from].line;) {
+        if (j->word[i].column == SP_STREET ||
+            (sp_open(j, i) && (j->word[i].digits || j->word[i].mask & SP_STREETS)))
+            return true;
+    }
+    return false;
+}
+
+/* "Amy Lane", "Jasmine Park" on the first line of several, with a street below: a name all the same. */
+static bool name_like_street(const sp_job *j, const run *r)
+{
+    size_t n = r->to - r->from;
+    if (r->from != 0 || r->kind != STREET || n < 2 || n > 3 || sp_has_digit(j, r->from, r->to)) return false;
+    if (j->word[0].first & (SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_UNIT)) || has_end(j, r)) return false;
+    size_t next = r->to;
+    if (next == j->words || j->word[next].gap != SP_GAP_LINE) return false;
+    size_t to = sp_piece_end(j, next);
+    return j->word[next].column == SP_STREET ||
+           (sp_open(j, next) && sp_street(j, next, to) >= 2 && sp_has_digit(j, next, to));
+}
+
+static bool is_name(const sp_job *j, const run *r)
+{
+    if (r->done || r->to - r->from > 7 || j->word[r->from].no_name) return false;
+    if (name_like_street(j, r)) return true;
+    if (r->kind == NAMED) return true;
+    bool unit = r->to - r->from == 1 && j->word[r->from].mask & SP_BIT(SP_IS_UNIT);
+    bool street = unit || j->word[r->from].first & SP_BIT(SP_IS_FRONT) || has_end(j, r) ||
+                  (r->to - r->from > 1 && j->word[r->to - 1].mask & SP_BIT(SP_IS_BACK));
+    return r->kind == PLAIN && !street && !on_street_line(j, r);
+}
+
 /* First word that is of the street: given so, or in a run that looks so. */
 static size_t first_street(const sp_job *j, const run *r, size_t n)
 {
@@ -74,33 +131,26 @@ static size_t first_street(const sp_job *j, const run *r, size_t n)
         break;
     }
     for (size_t k = 0; k < n; k++) {
-        if (r[k].kind == STREET && r[k].from < at) return r[k].from;
+        if (r[k].kind == STREET && r[k].from < at && !name_like_street(j, &r[k])) return r[k].from;
     }
     return at;
 }
 
-static bool is_name(const sp_job *j, const run *r)
-{
-    if (r->done || r->to - r->from > 7 || j->word[r->from].no_name) return false;
-    return r->kind == PLAIN || r->kind == NAMED;
-}
-
 /* Where in a run that holds a name and a street the street begins: "Ana Ruiz Calle Ancha 9", "Gwen Hale 77
- * Elm St". */
-static size_t street_start(const sp_job *j, const run *r)
+ * Elm St". With `bare` also where no word tells it: "Tereza Malá Kounicova 33". */
+static size_t street_start(const sp_job *j, const run *r, bool bare)
 {
-    size_t to = r->to;
-    for (size_t i = r->from + 1; i < to; i++) {
+    const uint64_t opens = SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RESTANTE) |
+                           SP_BIT(SP_IS_CARE) | SP_BIT(SP_IS_ATTN);
+    for (size_t i = r->from + 1; i < r->to; i++) {
         const sp_word *w = &j->word[i];
-        if (w->first & (SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RESTANTE)) && i + 1 < to)
-            return i;
-        if (w->first & (SP_BIT(SP_IS_CARE) | SP_BIT(SP_IS_ATTN)) && i + 1 < to) return i;
-        if (w->first & SP_BIT(SP_IS_UNIT) && i + 1 < to && j->word[i + 1].digits && i - r->from >= 2)
-            return i;
-        if (w->mask & SP_BIT(SP_IS_END))
-            return i - r->from >= 2 ? i : r->from + 2 < to && i == r->from + 1 ? i : r->from;
-        if (w->digits && i + 1 < to && j->word[i + 1].letters > 1 && i - r->from >= 2) return i;
-        if (w->digits) return i - r->from >= 3 ? r->from + 2 : r->from; /* "Tereza Malá Kounicova 33" */
+        size_t before = i - r->from;
+        if (w->mask & SP_BIT(SP_IS_BACK)) return before >= 3 ? r->from + 2 : r->from;
+        if (w->first & opens && i + 1 < r->to) return before >= 2 || bare ? i : r->from;
+        if (w->first & SP_BIT(SP_IS_UNIT) && i + 1 < r->to && j->word[i + 1].digits && before >= 2) return i;
+        if (w->mask & SP_BIT(SP_IS_END)) return before >= 2 ? i : r->from;
+        if (w->digits && i + 1 < r->to && j->word[i + 1].letters > 1 && before >= 2) return i;
+        if (w->digits) return bare && before >= 3 ? r->from + 2 : r->from;
     }
     return r->from;
 }
@@ -115,7 +165,7 @@ static bool part_name(sp_job *j, run *r, size_t n)
         return false;
     uint64_t first = j->word[r[0].from].first;
     if (first & (SP_BIT(SP_IS_FRONT) | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_BOX))) return false;
-    size_t at = street_start(j, &r[0]);
+    size_t at = street_start(j, &r[0], sp_line_end(j, 0) == j->words);
     if (at <= r[0].from || at - r[0].from > 5) return false;
     sp_give(j, r[0].from, at, SP_RECIPIENT);
     sp_give(j, at, r[0].to, SP_STREET);
@@ -127,6 +177,17 @@ static void take(sp_job *j, run *r, sp_column column)
 {
     sp_give(j, r->from, r->to, column);
     r->done = true;
+}
+
+/* "Caio Fontes Rua das Acácias", the number behind a comma: the street begins with its word. */
+static size_t street_in_name(const sp_job *j, const run *r)
+{
+    for (size_t i = r->from + 2; i + 1 < r->to; i++) {
+        const sp_word *w = &j->word[i];
+        bool spelt = w->letters >= 3 || (w->letters == 2 && j->text[w->end - 1] == '.');
+        if (w->first & SP_BIT(SP_IS_FRONT) && spelt) return i;
+    }
+    return r->to;
 }
 
 static run *first_name(const sp_job *j, run *r, size_t n, size_t before)
@@ -165,6 +226,8 @@ static void give_name(sp_job *j, run *r, size_t n)
     run *name = first_name(j, r, n, first_street(j, r, n));
     if (!name) name = last_name(j, r, n);
     if (name) {
+        size_t at = name->kind == PLAIN ? street_in_name(j, name) : name->to;
+        sp_give(j, at, name->to, SP_STREET);
         take(j, name, SP_RECIPIENT);
         return;
     }
@@ -280,8 +343,7 @@ static bool part_honour(sp_job *j, size_t i)
 void sp_titles(sp_job *j)
 {
     if (!j->place) return;
-    sp_look_up(j);
-    sp_mask(j);
+    sp_refresh(j);
     for (size_t i = 0; i < j->words; i++) {
         if (!is_recipient(j, i) || (i > 0 && is_recipient(j, i - 1) && !sp_breaks(&j->word[i]))) continue;
         size_t from = i, to = i + 1;

@@ -34,9 +34,18 @@ static bool is_area(const sp_job *j, size_t from, size_t to)
     return sp_phrase(j, from, SP_BIT(SP_IS_AREA)) == to - from;
 }
 
+/* A known town, also with the number of its post office or district: "Dublin 7", "Praha 2", "Toulouse Cedex
+ * 6". */
 static bool is_town(const sp_job *j, size_t from, size_t to)
 {
-    return sp_phrase(j, from, SP_BIT(SP_IS_TOWN)) == to - from;
+    size_t n = sp_phrase(j, from, SP_BIT(SP_IS_TOWN));
+    if (n == to - from) return n > 0;
+    if (!n || n > to - from || to - from - n > 2) return false;
+    const sp_word *last = &j->word[to - 1];
+    bool number = last->digits && last->digits <= 2 && last->letters <= 1;
+    bool cedex =
+        sp_key_length(&j->word[from + n]) == 5 && memcmp(sp_key(j, &j->word[from + n]), "cedex", 5) == 0;
+    return cedex ? to - from - n == 1 || number : number && to - from - n == 1;
 }
 
 static bool short_form(const sp_job *j, size_t from, size_t to)
@@ -44,17 +53,12 @@ static bool short_form(const sp_job *j, size_t from, size_t to)
     return to == from + 1 && j->word[from].letters <= 3 && !j->word[from].east;
 }
 
-static bool is_small_word(const sp_job *j, size_t i)
+/* "Sin.", "Jal.": letter for letter the short form in print. */
+static bool printed_short(const sp_job *j, size_t from, size_t to)
 {
-    static const char *const words[] = {"de",    "del", "la",  "las",   "los",   "el",   "da",  "do", "dos",
-                                        "di",    "of",  "and", "le",    "les",   "du",   "der", "y",  "san",
-                                        "santa", "st",  "new", "north", "south", "west", "east"};
-    for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
-        if (sp_key_length(&j->word[i]) == strlen(words[k]) &&
-            memcmp(sp_key(j, &j->word[i]), words[k], strlen(words[k])) == 0)
-            return true;
-    }
-    return false;
+    const sv_region *r = region_of(j, from, to);
+    size_t n = sp_span(j, from, to);
+    return r && strlen(r->shorter) == n && memcmp(r->shorter, sp_text(j, from), n) == 0;
 }
 
 static bool upper_case(const sp_job *j, size_t i)
@@ -62,6 +66,13 @@ static bool upper_case(const sp_job *j, size_t i)
     char c = *sp_text(j, i);
     return c >= 'A' && c <= 'Z' &&
            (j->word[i].end - j->word[i].at < 2 || !(sp_text(j, i)[1] >= 'a' && sp_text(j, i)[1] <= 'z'));
+}
+
+/* "Christiansted VI 00820": the territory's own code in the place of a state's. */
+static bool own_code(const sp_job *j, size_t from, size_t to)
+{
+    return to == from + 1 && j->code_from == (int)to && sp_span(j, from, to) == 2 &&
+           memcmp(sp_text(j, from), j->place->place.code, 2) == 0;
 }
 
 /* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". */
@@ -73,12 +84,15 @@ static void find_tail_region(const sp_job *j, run *r)
         size_t at = r->to - n;
         if (r->to - r->from <= n) continue;
         bool area = is_area(j, at, r->to);
-        if (!area && !region_of(j, at, r->to)) continue;
+        if (!area && !region_of(j, at, r->to) && !own_code(j, at, r->to)) continue;
         bool coded = short_form(j, at, r->to);
+        if (coded && j->word[at].letters < 2) continue;
         bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
         if (coded && !upper_case(j, at) && !at_code && !is_town(j, r->from, at)) continue;
         if (coded && !j->place->region_short && !at_code) continue;
-        if (!coded && (is_small_word(j, at - 1) || !(at_code || is_town(j, r->from, at)))) continue;
+        if (!coded &&
+            (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || is_town(j, r->from, at))))
+            continue;
         if (sp_street(j, r->from, at) > 3 && !coded) continue;
         r->region_from = at;
         return;
@@ -88,9 +102,14 @@ static void find_tail_region(const sp_job *j, run *r)
 static void look_at(const sp_job *j, run *r)
 {
     r->street = sp_street(j, r->from, r->to);
-    r->whole_region = region_of(j, r->from, r->to) || is_area(j, r->from, r->to);
+    r->whole_region =
+        region_of(j, r->from, r->to) || is_area(j, r->from, r->to) || own_code(j, r->from, r->to);
     r->code_region = r->whole_region && short_form(j, r->from, r->to);
-    if (r->code_region && !upper_case(j, r->from) && j->code_from != (int)r->to && j->code_to != (int)r->from)
+    if (r->code_region && j->word[r->from].letters < 2) r->whole_region = r->code_region = false;
+    bool parted = j->place->region_short && r->from > 0 && j->word[r->from].gap >= SP_GAP_DASH &&
+                  j->word[r->from].gap <= SP_GAP_PAREN;
+    if (r->code_region && !parted && !upper_case(j, r->from) && !printed_short(j, r->from, r->to) &&
+        j->code_from != (int)r->to && j->code_to != (int)r->from)
         r->whole_region = r->code_region = false;
     find_tail_region(j, r);
     r->known = is_town(j, r->from, r->region_from);
@@ -127,7 +146,7 @@ static bool same_line(const sp_job *j, size_t a, size_t b)
 /* By where it stands from the postcode. */
 static int by_place(const sp_job *j, const runs *s, size_t k)
 {
-    static const int beside_right[] = {6, 10, 4, 4, 8}, beside_left[] = {6, 5, 10, 8, 3};
+    static const int beside_right[] = {6, 10, 6, 7, 8}, beside_left[] = {6, 5, 10, 8, 3};
     static const int below[] = {3, 4, 2, 2, 8}, above[] = {5, 3, 6, 9, 2};
     const run *r = &s->r[k];
     sv_side side = j->place->side;
@@ -141,6 +160,11 @@ static int by_place(const sp_job *j, const runs *s, size_t k)
         return below[side] - 3 * steps + (steps == 0 && same_line(j, r->from, (size_t)j->code_from) ? 2 : 0);
     }
     int steps = s->code - 1 - (int)k;
+    for (size_t i = r->to; i < (size_t)j->code_from; i++) {
+        if (j->word[i].column != SP_STREET) continue;
+        steps += 1;
+        break;
+    }
     bool next_to = j->code_from == (int)r->to && same_line(j, r->from, (size_t)j->code_from);
     return above[side] - 2 * steps + (next_to ? 2 : 0);
 }
@@ -149,8 +173,8 @@ static int by_place(const sp_job *j, const runs *s, size_t k)
 static int by_order(const sp_job *j, const runs *s, size_t k)
 {
     bool country_first = j->words && j->word[0].column == SP_COUNTRY && s->n > 1;
-    int steps = country_first ? (int)k : (int)(s->n - 1 - k);
-    return 8 - 2 * steps;
+    int end = 8 - 2 * (int)(s->n - 1 - k), start = 7 - 2 * (int)k;
+    return country_first && start > end ? start : end;
 }
 
 static bool other_candidate(const runs *s, size_t k)
@@ -158,6 +182,19 @@ static bool other_candidate(const runs *s, size_t k)
     for (size_t i = 0; i < s->n; i++) {
         const run *r = &s->r[i];
         if (i != k && !r->head && r->street < 2 && !r->whole_region) return true;
+    }
+    return false;
+}
+
+/* In a block of several lines, a piece of a line on which street stands before it is of the street too,
+ * unless the code follows. */
+static bool on_street_line(const sp_job *j, const run *r)
+{
+    if (sp_whole_line(j, r->from) || j->code_from == (int)r->to || j->code_to == (int)r->from) return false;
+    for (size_t i = r->from; i-- > 0 && j->word[i].line == j->word[r->from].line;) {
+        const sp_word *w = &j->word[i];
+        if (w->column == SP_STREET) return true;
+        if (sp_open(j, i) && (w->digits || w->mask & SP_STREETS)) return true;
     }
     return false;
 }
@@ -179,7 +216,11 @@ static int judge(const sp_job *j, const runs *s, size_t k)
             score -= 15;
         else if (other)
             score -= r->known ? 5 : 12;
+        bool before = j->code_from == (int)r->to && !sp_breaks(&j->word[r->to]);
+        bool at_code = before || (j->code_to == (int)r->from && !sp_breaks(&j->word[r->from]));
+        if (k > 0 && s->r[k - 1].known && !s->r[k - 1].head && !at_code) score -= 6; /* "New Delhi / Delhi" */
     }
+    if (!r->known && !strchr(j->place->lines, 'C') && !*j->place->town) score -= 20; /* Macao has no towns */
     if (r->head && s->n > 1 && !r->known) score -= 5;
     uint64_t first = j->word[r->from].first, mask = 0;
     for (size_t i = r->from; i < r->to; i++)
@@ -189,6 +230,7 @@ static int judge(const sp_job *j, const runs *s, size_t k)
     if (first & SP_BIT(SP_IS_NOTE) && !r->known) score -= 6;
     if (j->word[r->from].no_name) score += 1;
     if (r->region_from - r->from > 5) score -= 3;
+    if (on_street_line(j, r)) score -= r->known ? 2 : 5;
     return score;
 }
 
@@ -206,6 +248,9 @@ static size_t tail_town(const sp_job *j, const run *r)
     }
     while (at < to && j->word[at].letters <= 2 && upper_case(j, at) && to - at > 1) /* NE, SW: directions */
         at++;
+    for (size_t i = at; i < to; i++) {
+        if (j->word[i].mask & (SP_STREETS | SP_BIT(SP_IS_WEAK) | SP_BIT(SP_IS_UNIT))) return to;
+    }
     return at > r->from && at < to && to - at <= 3 ? at : to;
 }
 
@@ -233,7 +278,7 @@ static void choose_town(sp_job *j)
         run *r = &s.r[k];
         bool at_code = j->code_from == (int)r->to;
         bool last = s.code < 0 && k + 1 == s.n;
-        if ((!at_code && !last) || r->street < 2 || r->known) continue;
+        if ((!at_code && !last) || r->street < 2 || r->known || !strchr(j->place->lines, 'C')) continue;
         size_t at = tail_town(j, r);
         if (at >= r->region_from) continue;
         bool known = is_town(j, at, r->region_from);
@@ -294,17 +339,28 @@ static void give_regions(sp_job *j)
             continue;
         sp_give(j, r->from, r->to, SP_REGION);
     }
-    /* "Porto Alegre-RS": the short form written on to the town. */
+}
+
+static bool has_capital(const char *p, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (p[i] >= 'A' && p[i] <= 'Z') return true;
+    }
+    return false;
+}
+
+/* "Porto Alegre-RS": the short form written on to the town. */
+static void part_regions(sp_job *j)
+{
     for (size_t i = 0; i < j->words; i++) {
         const sp_word *w = &j->word[i];
-        if (w->column != SP_TOWN || w->end - w->at < 6 || !j->place->region_short || j->words == j->room)
-            continue;
+        if (!sp_open(j, i) || w->end - w->at < 6 || !j->place->region_short || j->words == j->room) continue;
         const char *tail = j->text + w->end - 3;
-        if (tail[0] != '-' || tail[1] < 'A' || tail[1] > 'Z' || !sv_region_find(j->place, tail + 1, 2))
-            continue;
+        bool capitals = tail[1] >= 'A' && tail[1] <= 'Z',
+             small = !has_capital(j->text + w->at, w->end - w->at);
+        if (tail[0] != '-' || !(capitals || small) || !sv_region_find(j->place, tail + 1, 2)) continue;
         size_t at = sp_split_at(j, w->end - 2);
         if (at != i + 1) continue;
-        j->word[at].column = SP_REGION;
         j->word[at].gap = SP_GAP_DASH;
     }
 }
@@ -335,15 +391,18 @@ static bool is_own_town(const sp_job *j, size_t from, size_t to)
 
 /* Town and country of one name: where no other town stands, the name by the code (or the first) is the town.
  */
-static void town_of_country(sp_job *j)
+static void town_of_country(sp_job *j, size_t least)
 {
-    size_t best = SIZE_MAX, best_to = 0;
+    size_t best = SIZE_MAX, best_to = 0, names = 0;
     for (size_t i = 0; i < j->words; i++) {
         if (j->word[i].column != SP_COUNTRY) continue;
         size_t to = i + 1;
         while (to < j->words && j->word[to].column == SP_COUNTRY && !sp_breaks(&j->word[to]))
             to++;
         bool town = is_town(j, i, to) || is_own_town(j, i, to);
+        names += town;
+        bool before_code = j->code_from == (int)to || (j->code_to == (int)i && !sp_breaks(&j->word[i]));
+        if (town && before_code) names += 2; /* by the postcode it is the town */
         bool by_code = j->code_from == (int)to || j->code_to == (int)i;
         if (town && (best == SIZE_MAX || by_code)) {
             best = i;
@@ -351,7 +410,7 @@ static void town_of_country(sp_job *j)
         }
         i = to - 1;
     }
-    if (best == SIZE_MAX) return;
+    if (best == SIZE_MAX || names < least) return;
     for (size_t i = best; i < best_to; i++)
         j->word[i].column = SP_OPEN;
     give_town(j, best, best_to);
@@ -393,7 +452,9 @@ static void give_dependents(sp_job *j)
     find_runs(j, &s);
     for (size_t k = s.n; k-- > 1;) {
         const run *r = &s.r[k];
-        if (r->to > (size_t)j->town_from || r->street > 1 || sp_has_digit(j, r->from, r->from + 1)) continue;
+        if (r->to > (size_t)j->town_from || on_street_line(j, r) || r->street > 1 ||
+            sp_has_digit(j, r->from, r->from + 1))
+            continue;
         if (sp_has_digit(j, r->from, r->to) && r->to - r->from == 1) continue;
         uint64_t mask = j->word[r->from].first;
         if (mask & (SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_NOTE)) || !near_town(j, r) ||
@@ -406,12 +467,17 @@ static void give_dependents(sp_job *j)
 
 void sp_town(sp_job *j)
 {
+    part_regions(j);
     sp_parts(j);
-    if (!given(j, SP_TOWN)) choose_town(j);
+    bool military = false;
+    for (size_t i = 0; i < j->words; i++)
+        military |= (j->word[i].first & SP_BIT(SP_IS_MILITARY_GB)) != 0;
+    if (!given(j, SP_TOWN)) town_of_country(j, 2);
+    if (!given(j, SP_TOWN) && !military) choose_town(j);
     note_town(j);
     give_regions(j);
     join_town(j);
-    if (!given(j, SP_TOWN)) town_of_country(j);
+    if (!given(j, SP_TOWN)) town_of_country(j, 1);
     if (!given(j, SP_TOWN)) town_of_region(j);
     note_town(j);
     give_dependents(j);

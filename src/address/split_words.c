@@ -64,6 +64,7 @@ static bool is_digit(uint32_t c)
 static bool slash_parts(const char *start, const char *slash, const char *end)
 {
     size_t left = 0, right = 0;
+    bool label = false;
     for (const char *p = start; p < slash;) {
         uint32_t c = sv_utf8_next(&p, slash);
         if (!u_isalpha((UChar32)c)) return false;
@@ -74,8 +75,35 @@ static bool slash_parts(const char *start, const char *slash, const char *end)
         if (gap_of(c) || c == '/') break;
         if (is_digit(c)) return false;
         right += u_isalpha((UChar32)c) != 0;
+        label = p < end && (*p == ':' || *p == '='); /* "Apt/Suite:" */
     }
-    return left >= 3 && right >= 2;
+    return left >= 3 && right >= 2 && !label;
+}
+
+/* A postcode written on to the town: "18055Rostock", or behind a hyphen: "Karachi-75300". Gives where the
+ * second begins. */
+static const char *glued_code(const char *start, const char *end)
+{
+    const char *p = start;
+    while (p < end && *p >= '0' && *p <= '9')
+        p++;
+    size_t figures = (size_t)(p - start);
+    if (figures >= 4 && figures <= 6) {
+        size_t letters = 0;
+        for (const char *q = p; q < end; letters++) {
+            uint32_t c = sv_utf8_next(&q, end);
+            if (is_digit(c) || is_east(c) || (letters == 0 && !u_isalpha((UChar32)c))) return NULL;
+        }
+        return letters >= 4 ? p : NULL;
+    }
+    const char *q = end;
+    while (q > start && q[-1] >= '0' && q[-1] <= '9')
+        q--;
+    if (figures || end - q < 4 || end - q > 7 || q - start < 5 || q[-1] != '-') return NULL;
+    for (p = start; p < q - 1;) {
+        if (is_digit(sv_utf8_next(&p, end))) return NULL;
+    }
+    return q;
 }
 
 /* The end of the word that begins at `p`. */
@@ -126,7 +154,7 @@ static void add_word(sp_job *j, const char *start, const char *end, int gap, siz
     w->gap = (uint8_t)(j->words ? gap : SP_GAP_LINE);
     w->line = (uint16_t)(line > UINT16_MAX ? UINT16_MAX : line);
     sp_make_key(j, w);
-    if (w->key_end > w->key) j->words++;
+    j->words++;
 }
 
 void sp_cut(sp_job *j)
@@ -156,9 +184,14 @@ void sp_cut(sp_job *j)
             break;
         }
         const char *from = c == '/' && stop > at + 1 ? at + 1 : at;
-        size_t words = j->words;
-        add_word(j, from, stop, gap, line);
-        if (j->words > words) gap = SP_GAP_BLANK;
+        const char *code = glued_code(from, stop);
+        if (code && j->words + 1 < j->most) {
+            add_word(j, from, code[-1] == '-' ? code - 1 : code, gap, line);
+            add_word(j, code, stop, code[-1] == '-' ? SP_GAP_DASH : SP_GAP_BLANK, line);
+        } else {
+            add_word(j, from, stop, gap, line);
+        }
+        gap = SP_GAP_BLANK;
         if (stop < end && *stop == '/') gap = SP_GAP_SLASH;
         p = stop;
     }
@@ -171,6 +204,7 @@ size_t sp_split_at(sp_job *j, uint32_t at)
     while (i < j->words && j->word[i].end <= at)
         i++;
     if (i == j->words || j->word[i].at >= at || j->words == j->room) return i;
+    j->split = true;
     memmove(&j->word[i + 1], &j->word[i], (j->words - i) * sizeof *j->word);
     j->words++;
     sp_word *left = &j->word[i], *right = left + 1;
@@ -237,6 +271,9 @@ static bool street_end(const sp_job *j, const sp_word *w, int number)
 {
     size_t n = sp_key_length(w);
     if (w->digits || n < 5) return false;
+    const unsigned char *last = (const unsigned char *)sp_key(j, w) + n - 2;
+    unsigned pair = last[0] * 256u + last[1];
+    if (!(j->data->ends[pair / 8] >> pair % 8 & 1)) return false;
     for (size_t k = n > 13 ? 12 : n - 2; k >= 2; k--) {
         const sp_sense *s = sv_names_get(&j->data->words, 1, sp_key(j, w) + n - k, k);
         if (s && counts(s, number)) return true;
@@ -259,6 +296,14 @@ void sp_mask(sp_job *j)
         }
         if (street_end(j, w, number)) w->mask |= SP_BIT(SP_IS_END);
     }
+}
+
+void sp_refresh(sp_job *j)
+{
+    if (!j->split) return;
+    j->split = false;
+    sp_look_up(j);
+    sp_mask(j);
 }
 
 size_t sp_phrase(const sp_job *j, size_t i, uint64_t classes)
@@ -284,6 +329,16 @@ size_t sp_piece_end(const sp_job *j, size_t i)
     while (to < j->words && !sp_breaks(&j->word[to]))
         to++;
     return to;
+}
+
+/* Does the line of word i hold a whole address: is it the only one, or does the postcode or the town stand on
+ * it? */
+bool sp_whole_line(const sp_job *j, size_t i)
+{
+    if (sp_line_end(j, 0) == j->words) return true;
+    uint16_t line = j->word[i].line;
+    bool code = j->code_from >= 0 && j->word[j->code_from].line == line;
+    return code || (j->town_from >= 0 && j->word[j->town_from].line == line);
 }
 
 size_t sp_line_end(const sp_job *j, size_t i)

@@ -1,6 +1,7 @@
 /* cmd_address.c - lays out and checks an address; shows how a place writes them. */
 #include <string.h>
 
+#include "cli/cmd_address_split.h"
 #include "cli/stream.h"
 #include "selvedge/address.h"
 
@@ -18,8 +19,7 @@ typedef struct job {
     bool one; /* a single question: typed lines are apart by \n, and a text for a reader is wanted */
 } job;
 
-/* A line break as it is typed on a command line. */
-static const char *typed_lines(sv_arena *arena, const char *text)
+const char *sv_typed_lines(sv_arena *arena, const char *text)
 {
     char *copy = strstr(text, "\\n") ? sv_alloc(arena, strlen(text) + 1) : NULL, *out = copy;
     if (!copy) return text;
@@ -57,7 +57,7 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     sv_address given = {.country = cell[COUNTRY],
                         .recipient = cell[RECIPIENT],
                         .organisation = cell[ORGANISATION],
-                        .street_lines = j->one ? typed_lines(arena, cell[STREET]) : cell[STREET],
+                        .street_lines = j->one ? sv_typed_lines(arena, cell[STREET]) : cell[STREET],
                         .dependent_locality = cell[DEPENDENT],
                         .city = cell[CITY],
                         .region = cell[REGION],
@@ -97,6 +97,7 @@ static int print_rules(const sv_words *words, const sv_world *world)
 static int run(const sv_words *words)
 {
     int status;
+    if (sv_has(words, "split")) return sv_run_address_split(words);
     sv_world *world = sv_line_world(words, SV_OPEN_ATLAS, &status);
     if (!world) return status;
     if (sv_has(words, "rules")) {
@@ -123,13 +124,17 @@ static const sv_option options[] = {
     {"phone", "NUMBER", "telephone of the addressee"},
     {"email", "ADDRESS", "e-mail of the addressee"},
     {"service", "WORD", "letter-post, parcel-post, ems: some do not deliver to a box"},
+    {"split", NULL, "take a whole address as it came apart (columns block and, where known, country)"},
+    {"block", "TEXT", "with --split: the address as it came, lines with \\n between them"},
     {"rules", "COUNTRY", "show how this country writes addresses, with an example and its source"},
     {NULL, NULL, NULL}};
 
 const sv_command sv_command_address = {
     .name = "address",
     .summary = "lays out and checks an address as the destination's post reads it",
-    .usage = "selvedge address [OPTIONS]\nselvedge address --table FILE\nselvedge address --rules COUNTRY",
+    .usage =
+        "selvedge address [OPTIONS]\nselvedge address --table FILE\nselvedge address --split --block TEXT\n"
+        "selvedge address --split --table FILE\nselvedge address --rules COUNTRY",
     .about =
         "Prints the address with the country in capitals on the last line, in Latin letters and, where it "
         "was "
@@ -137,10 +142,14 @@ const sv_command sv_command_address = {
         "in local script, and says what is missing or does not fit: postcode, region, customs territory.\n"
         "A table has the columns country recipient organisation street_lines dependent_locality city region "
         "postcode;\n"
-        "block, block_local, postcode_ok, territory and findings are appended.",
+        "block, block_local, postcode_ok, territory and findings are appended.\n"
+        "With --split a table has the column block, and the parts are appended; every word goes to one "
+        "column.",
     .example =
         "  selvedge address --country JP --recipient \"Ada Example\" --street-lines \"1-2-3 Example\" \\\n"
-        "      --city Setagaya-ku --region Tokyo --postcode 1540023",
+        "      --city Setagaya-ku --region Tokyo --postcode 1540023\n"
+        "  selvedge address --split --block \"Ada Example\\n1-2-3 Example\\nSetagaya-ku, Tokyo "
+        "154-0023\\nJapan\"",
     .options = options,
     .run = run,
 };
