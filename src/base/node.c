@@ -51,6 +51,23 @@ sv_node *sv_node_list(sv_arena *arena, sv_node *parent, const char *name)
     return add(arena, parent, SV_NODE_LIST, name, "");
 }
 
+sv_node *sv_node_finding(sv_arena *arena, sv_node *list, const sv_finding *f)
+{
+    const char *said[][2] = {{"severity", sv_severity_word(f->severity)},
+                             {"code", sv_code_word(f->code)},
+                             {"blocks", sv_blocks_word(f->blocks)},
+                             {"place", f->place},
+                             {"message", f->message},
+                             {"remedy", f->remedy},
+                             {"source", f->source},
+                             {"as_of", f->as_of}};
+    sv_node *n = sv_node_record(arena, list, "");
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
+        if (said[i][1] && *said[i][1]) sv_node_text(arena, n, said[i][0], said[i][1]);
+    }
+    return n;
+}
+
 const sv_node *sv_node_item(const sv_node *list, size_t index)
 {
     const sv_node *n = list ? list->first : NULL;

@@ -31,6 +31,9 @@ sv_node *sv_node_flag(sv_arena *arena, sv_node *parent, const char *name, bool v
 sv_node *sv_node_record(sv_arena *arena, sv_node *parent, const char *name);
 sv_node *sv_node_list(sv_arena *arena, sv_node *parent, const char *name);
 
+/* A record of all that a finding says; what it leaves unsaid is absent. */
+sv_node *sv_node_finding(sv_arena *arena, sv_node *list, const sv_finding *finding);
+
 const sv_node *sv_node_at(const sv_node *root, const char *path); /* NULL when it is not there */
 const char *sv_text_at(const sv_node *root, const char *path);    /* "" when it is not there */
 const sv_node *sv_node_item(const sv_node *list, size_t index);   /* from 0 */

@@ -52,12 +52,25 @@ static void account(papers *p, const sv_dossier *d, const sv_paper *made)
     }
 }
 
+/* Without a reference of its own a parcel has no folder: what stands in the other one's stays. */
+static bool has_folder(const sv_dossier *d)
+{
+    static const sv_code without[] = {SV_F_REFERENCE_TWICE, SV_F_REFERENCE_ABSENT, SV_F_REFERENCE_MISSING,
+                                      SV_F_REFERENCE_LONG};
+    for (const sv_finding *f = d->findings.first; f; f = f->next) {
+        for (size_t i = 0; i < sizeof without / sizeof *without; i++) {
+            if (f->code == without[i]) return false;
+        }
+    }
+    return true;
+}
+
 static sv_status each(void *state, sv_dossier *d, sv_error *err)
 {
     papers *p = state;
     const sv_paper *made = NULL;
     sv_status s = sv_papers_make(d, p->template_file, &made, err);
-    if (!s) s = sv_papers_write(made, p->into, d->reference, err);
+    if (!s && has_folder(d)) s = sv_papers_write(made, p->into, d->reference, err);
     if (!s && p->bundle) s = sv_bundle_add(p->bundle, d, err);
     if (s) return s;
     p->parcels++;
@@ -82,7 +95,8 @@ static int run(const sv_words *words)
     sv_buf_init(&p.out, 0);
     bool bundled = sv_has(words, "bundle") || sv_has(words, "stock");
     if (bundled) p.bundle = sv_bundle_new(p.into, sv_has(words, "stock") ? sv_opt(words, "stock") : NULL);
-    int status = bundled && !p.bundle ? SV_EXIT_SYSTEM : sv_each_parcel_then(words, each, finish, &p);
+    const sv_parcel_walk walk = {.each = each, .last = finish, .state = &p};
+    int status = bundled && !p.bundle ? SV_EXIT_SYSTEM : sv_each_parcel(words, &walk);
     sv_error err = {SV_OK, ""};
     if (p.parcels && sv_papers_settle(p.into, &err) != SV_OK && status < SV_EXIT_SYSTEM)
         status = sv_line_fail(&err);

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "base/cells.h"
+#include "papers/ubl.h"
 
 typedef struct walk {
     const sv_words *words;
@@ -12,9 +13,8 @@ typedef struct walk {
     sv_press *press;
     sv_arena *arena;
     sv_prepare_options options;
-    sv_parcel_fn each;
-    sv_status (*last)(void *state, sv_error *err);
-    void *state;
+    const sv_parcel_walk *calls;
+    sv_references *references; /* of the run */
     size_t stopped;
 } walk;
 
@@ -28,10 +28,22 @@ static const char *profiles_for(const walk *w, const char *path, char out[4096])
     return access(out, R_OK) == 0 ? out : NULL;
 }
 
+static sv_status walk_document(walk *w, const char *path, sv_error *err)
+{
+    bool stopped = false;
+    sv_arena_reset(w->arena);
+    sv_status s = w->calls->document(w->calls->state, w->world, w->arena, path, &stopped, err);
+    w->stopped += stopped;
+    return s;
+}
+
 static sv_status walk_file(walk *w, const char *path, sv_error *err)
 {
     char folder[4096];
+    sv_ubl_kind kind;
+    if (w->calls->document && sv_ubl_kind_of_file(path, &kind)) return walk_document(w, path, err);
     sv_reading how = {.profiles = profiles_for(w, path, folder),
+                      .references = w->references,
                       .format = sv_has(w->words, "csv")   ? 'c'
                                 : sv_has(w->words, "tsv") ? 't'
                                                           : 0};
@@ -44,7 +56,7 @@ static sv_status walk_file(walk *w, const char *path, sv_error *err)
         s = sv_parcels_next(parcels, w->arena, &parcel, err);
         if (s || !parcel) break;
         s = sv_prepare(w->world, w->press, w->arena, parcel, &w->options, &d, err);
-        if (!s) s = w->each(w->state, d, err);
+        if (!s) s = w->calls->each(w->calls->state, d, err);
         if (!s) w->stopped += d->stopped;
     }
     sv_parcels_close(parcels);
@@ -62,7 +74,7 @@ static int walk_files(walk *w)
         if (err.status == SV_NO_MEMORY) break;
     }
     sv_error err = {SV_OK, ""};
-    if (w->last && w->last(w->state, &err) != SV_OK) {
+    if (w->calls->last && w->calls->last(w->calls->state, &err) != SV_OK) {
         int failed = sv_line_fail(&err);
         if (failed > status) status = failed;
     }
@@ -70,13 +82,7 @@ static int walk_files(walk *w)
     return status;
 }
 
-int sv_each_parcel(const sv_words *words, sv_parcel_fn each, void *state)
-{
-    return sv_each_parcel_then(words, each, NULL, state);
-}
-
-int sv_each_parcel_then(const sv_words *words, sv_parcel_fn each, sv_status (*last)(void *, sv_error *),
-                        void *state)
+int sv_each_parcel(const sv_words *words, const sv_parcel_walk *calls)
 {
     if (words->files == 0)
         return sv_line_usage(words, "which file? Give an orders table (CSV, TSV) or a parcel XML");
@@ -86,14 +92,15 @@ int sv_each_parcel_then(const sv_words *words, sv_parcel_fn each, sv_status (*la
     if (sv_has(words, "override") && !*sv_opt(words, "override"))
         return sv_line_usage(words, "--override wants a reason");
     int status;
-    walk w = {.words = words, .each = each, .last = last, .state = state};
+    walk w = {.words = words, .calls = calls};
     w.world = sv_line_world(words, 0, &status);
     if (!w.world) return status;
     w.press = sv_press_new(w.world);
     w.arena = sv_arena_new();
+    w.references = sv_references_new();
     w.options.date = sv_has(words, "date") ? sv_opt(words, "date") : NULL;
     w.options.override_reason = sv_opt(words, "override");
-    if (w.press && w.arena) {
+    if (w.press && w.arena && w.references) {
         status = walk_files(&w);
     } else {
         sv_error err;
@@ -102,6 +109,7 @@ int sv_each_parcel_then(const sv_words *words, sv_parcel_fn each, sv_status (*la
     }
     sv_press_free(w.press);
     sv_arena_free(w.arena);
+    sv_references_free(w.references);
     sv_world_close(w.world);
     return status;
 }

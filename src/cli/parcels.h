@@ -16,11 +16,21 @@
 /* Called for each parcel. The dossier and its memory are gone after the call. */
 typedef sv_status (*sv_parcel_fn)(void *state, sv_dossier *dossier, sv_error *err);
 
-/* Gives the exit status: 1 when any parcel is stopped, 3 or 4 when a file could not be read or the system
- * refused. */
-int sv_each_parcel(const sv_words *words, sv_parcel_fn each, void *state);
-/* The same, and `last` once after them all, while the world is still open. */
-int sv_each_parcel_then(const sv_words *words, sv_parcel_fn each,
-                        sv_status (*last)(void *state, sv_error *err), void *state);
+/* Called for a file that is not parcels but a UBL document (papers/ubl.h); *stopped counts as a stopped
+ * parcel. */
+typedef sv_status (*sv_document_fn)(void *state, const sv_world *world, sv_arena *arena, const char *path,
+                                    bool *stopped, sv_error *err);
+
+typedef struct sv_parcel_walk {
+    sv_parcel_fn each;
+    sv_document_fn document; /* NULL: such a file is refused */
+    sv_status (*last)(void *state,
+                      sv_error *err); /* once after them all, while the world is still open; or NULL */
+    void *state;
+} sv_parcel_walk;
+
+/* Walks the files of a command line; two parcels of one reference are noticed across all of them. Gives the
+ * exit status: 1 when any parcel is stopped, 3 or 4 when a file could not be read or the system refused. */
+int sv_each_parcel(const sv_words *words, const sv_parcel_walk *calls);
 
 #endif

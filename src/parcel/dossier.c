@@ -264,19 +264,6 @@ static void write_note(const writer *w)
     text(w, n, "text", w->d->buyer_note);
 }
 
-static void write_finding(const writer *w, sv_node *list, const sv_finding *f)
-{
-    sv_node *n = sv_node_record(w->arena, list, "");
-    text(w, n, "severity", sv_severity_word(f->severity));
-    text(w, n, "code", sv_code_word(f->code));
-    text(w, n, "blocks", sv_blocks_word(f->blocks));
-    text(w, n, "place", f->place);
-    text(w, n, "message", f->message);
-    text(w, n, "remedy", f->remedy);
-    text(w, n, "source", f->source);
-    text(w, n, "as_of", f->as_of);
-}
-
 /* Worst first. */
 static void write_findings(const writer *w)
 {
@@ -284,7 +271,7 @@ static void write_findings(const writer *w)
     sv_node *list = sv_node_list(w->arena, w->d->tree, "findings");
     for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
         for (const sv_finding *f = w->d->findings.first; f; f = f->next) {
-            if (f->severity == order[i]) write_finding(w, list, f);
+            if (f->severity == order[i]) sv_node_finding(w->arena, list, f);
         }
     }
 }

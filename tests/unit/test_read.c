@@ -442,6 +442,51 @@ static void long_files_stay_flat(void **state)
     sv_arena_free(one);
 }
 
+/* ---- the commands over bad input ---------------------------------------------------------------- */
+
+static const char *with_breaks(const char *text)
+{
+    sv_buf b;
+    sv_buf_init(&b, 0);
+    for (; *text; text++) {
+        bool mark = text[0] == '%' && text[1] == '%';
+        sv_put_char(&b, mark ? '\n' : *text);
+        text += mark;
+    }
+    const char *copy = sv_buf_copy(&b, arena);
+    sv_buf_free(&b);
+    return copy;
+}
+
+static void bad_input_has_its_status_and_leaves_nothing_half_written(void **state)
+{
+    (void)state;
+    const sv_table *t = expected(arena, "bad-input");
+    const char *build = getenv("BUILD") ? getenv("BUILD") : "build";
+    for (size_t i = 0; i < t->rows; i++) {
+        const char *id = field(t, i, "id"), *name = field(t, i, "file"),
+                   *text = with_breaks(field(t, i, "text"));
+        const char *path = *name == '.' ? folder
+                           : *name      ? file_of(name, text, strlen(text))
+                                        : "/nowhere/x.csv";
+        bool papers = *field(t, i, "command") == 'p';
+        const char *into = sv_format(arena, "%s/out-%zu", folder, i);
+        const char *line =
+            sv_format(arena, "%s/selvedge %s '%s' %s%s 2>&1", build, papers ? "papers" : "check", path,
+                      papers ? "--into " : "", papers ? into : "");
+        int status;
+        const char *said = run(arena, line, &status);
+        if (!strstr(said, field(t, i, "words")))
+            fail_msg("%s: \"%s\" is not said in:\n%s", id, field(t, i, "words"), said);
+        same(id, "exit status", field(t, i, "status"), sv_format(arena, "%d", status));
+        if (status == 3 && papers) assert_int_not_equal(access(into, F_OK), 0);
+    }
+    int status;
+    const char *left =
+        run(arena, sv_format(arena, "find %s/out-* -type f ! -name dossier.json", folder), &status);
+    same("papers", "files left by stopped parcels", "", left);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -457,6 +502,7 @@ int main(void)
         cmocka_unit_test(references_become_folders),
         cmocka_unit_test(a_profile_stays_in_its_folder),
         cmocka_unit_test(a_profile_is_judged),
+        cmocka_unit_test(bad_input_has_its_status_and_leaves_nothing_half_written),
     };
     return cmocka_run_group_tests(tests, setup, teardown);
 }

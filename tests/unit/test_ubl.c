@@ -138,6 +138,97 @@ static void the_sums_of_the_invoice_hold(void **state)
     xmlFreeDoc(doc);
 }
 
+/* ---- from the orders table to the XML ----------------------------------------------------------- */
+
+typedef struct demo {
+    sv_world *world;
+    sv_press *press;
+    sv_parcels *parcels;
+} demo;
+
+static demo open_demo(void)
+{
+    demo d = {.world = open_world(0)};
+    sv_error err = {0};
+    sv_reading how = {.profiles = "data/demo/profiles"};
+    d.press = sv_press_new(d.world);
+    assert_non_null(d.press);
+    if (sv_parcels_open(d.world, "data/demo/orders.csv", &how, &d.parcels, &err)) fail_msg("%s", err.text);
+    return d;
+}
+
+static const sv_dossier *next_dossier(demo *d)
+{
+    sv_error err = {0};
+    const sv_parcel *parcel;
+    sv_dossier *dossier;
+    sv_prepare_options options = {.date = "2026-11-25"};
+    if (sv_parcels_next(d->parcels, arena, &parcel, &err)) fail_msg("%s", err.text);
+    if (!parcel) return NULL;
+    if (sv_prepare(d->world, d->press, arena, parcel, &options, &dossier, &err)) fail_msg("%s", err.text);
+    return dossier;
+}
+
+static void close_demo(demo *d)
+{
+    sv_parcels_close(d->parcels);
+    sv_press_free(d->press);
+    sv_world_close(d->world);
+}
+
+/* Every value of the written dossier that the map names, of a parcel that was really prepared. */
+static void compare_map(const sv_table *t, const sv_node *tree, size_t k, xmlXPathContextPtr c)
+{
+    for (size_t i = 0; i < t->rows; i++) {
+        const char *path = field(t, i, "path"),
+                   *wanted = sv_text_at(tree, sv_trim(arena, path, strlen(path)));
+        bool ours = strcmp(field(t, i, "document"), documents[k].word) == 0 && *wanted;
+        if (!ours || strcmp(wanted, "false") == 0) continue;
+        const char *got = value_at(c, field(t, i, "xpath"));
+        same(sv_text_at(tree, "reference"), path, wanted, got ? got : "(nothing)");
+    }
+}
+
+static size_t compare_values(const sv_table *t, const sv_dossier *d, size_t k, xmlXPathContextPtr c)
+{
+    size_t seen = 0;
+    for (size_t i = 0; i < t->rows; i++) {
+        bool ours = strcmp(field(t, i, "parcel"), d->reference) == 0 &&
+                    strcmp(field(t, i, "document"), documents[k].word) == 0;
+        if (!ours) continue;
+        const char *got = value_at(c, field(t, i, "xpath"));
+        same(d->reference, field(t, i, "xpath"), field(t, i, "value"), got ? got : "(nothing)");
+        seen++;
+    }
+    return seen;
+}
+
+static void the_orders_stand_in_the_xml(void **state)
+{
+    (void)state;
+    const sv_table *map = expected(arena, "ubl-map"), *values = expected(arena, "demo-xml");
+    demo open = open_demo();
+    size_t seen = 0;
+    for (const sv_dossier *d; (d = next_dossier(&open)) != NULL;) {
+        for (size_t k = 0; k < 3; k++) {
+            const char *text = d->stopped ? NULL : text_of(d->tree, documents[k].kind);
+            if (!text) continue;
+            xmlDocPtr doc = parsed(text);
+            xmlXPathContextPtr c = context_of(doc, documents[k].root);
+            if (d->declaration.needed) compare_map(map, d->tree, k, c); /* else there is none to refer to */
+            seen += compare_values(values, d, k, c);
+            sv_findings findings = sv_findings_in(arena);
+            assert_int_equal(
+                sv_ubl_check(open.world, arena, d->reference, text, strlen(text), &findings, NULL), SV_OK);
+            if (findings.first) fail_msg("%s: %s", d->reference, findings.first->message);
+            xmlXPathFreeContext(c);
+            xmlFreeDoc(doc);
+        }
+    }
+    assert_int_equal(seen, values->rows);
+    close_demo(&open);
+}
+
 /* ---- valid -------------------------------------------------------------------------------------- */
 
 static char first_fault[512];
@@ -335,6 +426,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_mapped_value_is_read_back),
+        cmocka_unit_test(the_orders_stand_in_the_xml),
         cmocka_unit_test(the_sums_of_the_invoice_hold),
         cmocka_unit_test(valid_under_both_versions),
         cmocka_unit_test(nothing_is_empty),
