@@ -60,7 +60,17 @@ static sv_status open_tables(sv_ubl_judge *j, sv_error *err)
     return s;
 }
 
-static sv_status judge(sv_ubl_judge *j, const char *name, sv_error *err)
+/* Rule IND2 of UBL: the XML declaration names the encoding. */
+static void judge_declared_encoding(sv_ubl_judge *j, const char *text, size_t bytes)
+{
+    const char *end = bytes > 5 ? memchr(text, '>', bytes < 200 ? bytes : 200) : NULL;
+    const char *start = strncmp(text, "\xEF\xBB\xBF", 3) == 0 ? text + 3 : text;
+    const char *head = end ? sv_copy_n(j->arena, start, (size_t)(end - start)) : "";
+    bool named = strncmp(head, "<?xml", 5) == 0 && strstr(head, "encoding");
+    if (!named) sv_ubl_say(j, SV_F_UBL_ENCODING, j->root, NULL, NULL, NULL);
+}
+
+static sv_status judge(sv_ubl_judge *j, const char *name, const char *text, size_t bytes, sv_error *err)
 {
     const char *space = j->root->ns ? (const char *)j->root->ns->href : "";
     if (!kind_of(space, (const char *)j->root->name, &j->kind))
@@ -71,6 +81,7 @@ static sv_status judge(sv_ubl_judge *j, const char *name, sv_error *err)
     sv_status s = open_tables(j, err);
     if (s) return s;
     j->version = sv_ubl_text(j, sv_ubl_child(j->root, "cbc:UBLVersionID"));
+    judge_declared_encoding(j, text, bytes);
     sv_ubl_judge_structure(j);
     if (j->kind == SV_UBL_INVOICE) sv_ubl_judge_sums(j);
     sv_ubl_judge_goods(j);
@@ -89,7 +100,7 @@ sv_status sv_ubl_check(const sv_world *world, sv_arena *arena, const char *name,
                       .findings = findings,
                       .root = xmlDocGetRootElement(doc),
                       .version = ""};
-    s = judge(&j, name, err);
+    s = judge(&j, name, text, bytes, err);
     xmlFreeDoc(doc);
     return s;
 }

@@ -144,10 +144,20 @@ static bool code_exists(const sv_ubl_judge *j, const char *code)
     return sv_hs_title(j->world, six, sv_copy_n(j->arena, date, 10)) != NULL;
 }
 
+/* The Harmonized System and the national tariffs that build on its six digits. */
+static bool is_tariff(const char *list)
+{
+    static const char *const tariffs[] = {"TARIC", "CN", "KN", "NC", "HTS", "HTSUS", "HTSUSA", "UKGT"};
+    if (strncasecmp(list, "HS", 2) == 0) return true;
+    for (size_t i = 0; i < sizeof tariffs / sizeof *tariffs; i++) {
+        if (strcasecmp(tariffs[i], list) == 0) return true;
+    }
+    return false;
+}
+
 static void judge_hs(sv_ubl_judge *j, xmlNodePtr node)
 {
-    const char *list = sv_ubl_attribute(j, node, "listID");
-    if (strncasecmp(list, "HS", 2) != 0) return;
+    if (!is_tariff(sv_ubl_attribute(j, node, "listID"))) return;
     const char *code = sv_ubl_text(j, node);
     size_t n = strlen(code);
     bool formed = n >= 6 && n <= 12 && all_digits(code, n);
@@ -217,6 +227,9 @@ static void judge_declared_item(sv_ubl_judge *j, xmlNodePtr goods_item)
           "a country of origin", "8");
     sv_dec amount = sv_ubl_number(j, value);
     if (amount.known && amount.units == 0) sv_ubl_say(j, SV_F_UBL_ZERO, value, NULL, NULL, NULL);
+    sv_dec quantity = sv_ubl_number(j, sv_ubl_child(goods_item, "cbc:Quantity"));
+    if (quantity.known && quantity.units == 0)
+        sv_ubl_say(j, SV_F_UBL_NOTHING, sv_ubl_child(goods_item, "cbc:Quantity"), NULL, NULL, NULL);
 }
 
 static bool named(xmlNodePtr party)
@@ -266,12 +279,14 @@ static void judge_signs(sv_ubl_judge *j)
 
 void sv_ubl_judge_goods(sv_ubl_judge *j)
 {
-    static const char code[] = "cbc:ItemClassificationCode";
+    static const char *const codes[] = {"cbc:ItemClassificationCode", "cbc:CommodityCode"};
     for (xmlNodePtr n = sv_ubl_walk(j->root, NULL, "cac:Shipment"); n;
          n = sv_ubl_walk(j->root, n, "cac:Shipment"))
         judge_shipment(j, n);
-    for (xmlNodePtr n = sv_ubl_walk(j->root, NULL, code); n; n = sv_ubl_walk(j->root, n, code))
-        judge_hs(j, n);
+    for (size_t i = 0; i < sizeof codes / sizeof *codes; i++) {
+        for (xmlNodePtr n = sv_ubl_walk(j->root, NULL, codes[i]); n; n = sv_ubl_walk(j->root, n, codes[i]))
+            judge_hs(j, n);
+    }
     judge_descriptions(j);
     judge_signs(j);
     if (j->kind == SV_UBL_DECLARATION) judge_declaration(j);

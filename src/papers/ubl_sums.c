@@ -120,12 +120,22 @@ static void judge_line(sv_ubl_judge *j, xmlNodePtr line)
         say_sum(j, stated, "quantity times price, with the allowances and charges of the line", net);
 }
 
+/* Each line has an identifier of its own; a long invoice's are compared with their neighbour only. */
+static void judge_line_id(sv_ubl_judge *j, xmlNodePtr line)
+{
+    xmlNodePtr next = sv_ubl_next(line, "cac:InvoiceLine");
+    const char *id = sv_ubl_text(j, sv_ubl_child(line, "cbc:ID"));
+    bool same = next && *id && strcmp(sv_ubl_text(j, sv_ubl_child(next, "cbc:ID")), id) == 0;
+    if (same) sv_ubl_say(j, SV_F_UBL_LINE_TWICE, next, id, NULL, NULL);
+}
+
 static total judge_lines(sv_ubl_judge *j, const char *currency)
 {
     total t = total_in(currency);
     for (xmlNodePtr line = sv_ubl_child(j->root, "cac:InvoiceLine"); line;
          line = sv_ubl_next(line, "cac:InvoiceLine")) {
         judge_line(j, line);
+        judge_line_id(j, line);
         add(j, &t, sv_ubl_child(line, "cbc:LineExtensionAmount"), false);
     }
     return t;
