@@ -44,6 +44,7 @@ typedef enum sp_class {
     SP_IS_FIRM,
     SP_IS_FIRM_EAST,
     SP_IS_FROM,
+    SP_IS_HINT, /* evidence for a country, nothing else */
     SP_IS_KIN,
     SP_IS_LABEL_ADDRESS,
     SP_IS_LABEL_CODE,
@@ -74,6 +75,7 @@ typedef enum sp_class {
     SP_IS_WEAK,
     SP_IS_TITLE,
     SP_IS_TITLE_AFTER,
+    SP_IS_TITLE_GLUED, /* one character behind a name, written on to it */
     SP_IS_UNIT,
     SP_WORD_CLASSES, /* so many in words.tsv */
     SP_IS_TOWN = SP_WORD_CLASSES,
@@ -295,7 +297,9 @@ void sp_contacts(sp_job *j);    /* split_contact.c: e-mail, labelled telephone a
 void sp_late_phones(sp_job *j); /* what is a telephone number once the postcode is known */
 void sp_country(sp_job *j, const char *hint);                                           /* split_country.c */
 const sv_atlas_place *sp_infer(sp_job *j, const int16_t named[SP_NUMBERS], bool *sure); /* split_infer.c */
-void sp_code(sp_job *j);                                                                /* split_code.c */
+/* No number that looks like a postcode stands against the place. */
+bool sp_code_fits(const sp_job *j, const sv_atlas_place *place);
+void sp_code(sp_job *j);        /* split_code.c */
 void sp_fixed_lines(sp_job *j); /* split_street.c: boxes, care-of, lockers and the like */
 int sp_street(const sp_job *j, size_t from, size_t to); /* how much it looks like a street line */
 bool sp_has_digit(const sp_job *j, size_t from, size_t to);

@@ -86,6 +86,9 @@ static int judge(const sp_job *j, size_t i, const fit_at *f)
     for (size_t k = piece_from; k < piece_to; k++)
         around |= j->word[k].mask;
     size_t length = strlen(f->code.text);
+    bool one_line = sp_line_end(j, 0) == j->words;
+    if (letters_after && (sp_phrase(j, next, SP_BIT(SP_IS_TOWN)) || one_line) && left) score += 5;
+    if (letters_before && j->word[i - 1].mask & SP_BIT(SP_IS_TOWN)) score += 4;
     if (around & (SP_STREETS | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RURAL))) score -= length <= 4 ? 5 : 3;
     if (i > piece_from && j->word[i - 1].mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT)) &&
         !j->word[i - 1].digits)

@@ -66,6 +66,8 @@ static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
             if (!last || !line) return false;
         }
         weight = last ? (line ? 14 : 9) : (line ? 7 : 2);
+        uint8_t gap = j->word[from].gap; /* "(IS)", "/ BA": a province */
+        if (sp_span(j, from, to) <= 3 && gap >= SP_GAP_DASH && gap <= SP_GAP_PAREN) weight = 1;
     } else if (!last && !(first && line)) {
         weight = line ? 26 : 22; /* in the middle: with other evidence */
     }
@@ -270,6 +272,7 @@ void sp_country(sp_job *j, const char *hint)
         if (!f->weak && f->weight >= 30 && (!best || f->weight > best->weight)) best = f;
         unsigned number = sp_number(f->place->place.code);
         int by = f->weak ? f->weight : f->weight / 3;
+        if (f->weak && sp_span(j, f->from, f->to) <= 3 && !sp_code_fits(j, f->place)) by = 0;
         if (score[number] < by) score[number] = (int16_t)by;
     }
     if (best) {

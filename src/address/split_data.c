@@ -6,14 +6,49 @@
 #include "address/split.h"
 #include "text/text.h"
 
-static const char *const class_words[SP_WORD_CLASSES] = {
-    "attn",         "box",           "box-east",        "care",           "care-east",    "customer",
-    "dept",         "firm",          "firm-east",       "from-label",     "kin",          "label-address",
-    "label-code",   "label-country", "label-dependent", "label-drop",     "label-email",  "label-firm",
-    "label-name",   "label-note",    "label-phone",     "label-region",   "label-street", "label-tax",
-    "label-town",   "locker",        "military",        "military-force", "military-gb",  "near",
-    "note",         "particle",      "poste-restante",  "rural",          "street-back",  "street-end",
-    "street-front", "street-weak",   "title",           "title-after",    "unit"};
+static const char *const class_words[SP_WORD_CLASSES] = {"attn",
+                                                         "box",
+                                                         "box-east",
+                                                         "care",
+                                                         "care-east",
+                                                         "customer",
+                                                         "dept",
+                                                         "firm",
+                                                         "firm-east",
+                                                         "from-label",
+                                                         "hint",
+                                                         "kin",
+                                                         "label-address",
+                                                         "label-code",
+                                                         "label-country",
+                                                         "label-dependent",
+                                                         "label-drop",
+                                                         "label-email",
+                                                         "label-firm",
+                                                         "label-name",
+                                                         "label-note",
+                                                         "label-phone",
+                                                         "label-region",
+                                                         "label-street",
+                                                         "label-tax",
+                                                         "label-town",
+                                                         "locker",
+                                                         "military",
+                                                         "military-force",
+                                                         "military-gb",
+                                                         "near",
+                                                         "note",
+                                                         "particle",
+                                                         "poste-restante",
+                                                         "rural",
+                                                         "street-back",
+                                                         "street-end",
+                                                         "street-front",
+                                                         "street-weak",
+                                                         "title",
+                                                         "title-after",
+                                                         "title-glued",
+                                                         "unit"};
 static const char *const part_words[] = {"dependent", "city", "region", "town", "street", "drop"};
 
 static int word_in(const char *word, const char *const *list, size_t n)
@@ -116,7 +151,8 @@ static void note_east(reader *r, const char *text, sp_class class)
     /* A single character for room or floor says nothing inside a word. */
     bool wanted = class == SP_IS_FIRM_EAST || class == SP_IS_BOX_EAST || class == SP_IS_CARE_EAST ||
                   (class == SP_IS_UNIT && strlen(text) >= 6) || class == SP_IS_RESTANTE ||
-                  class == SP_IS_LOCKER || class == SP_IS_TITLE_AFTER;
+                  class == SP_IS_LOCKER || (class == SP_IS_TITLE_AFTER && strlen(text) >= 6) ||
+                  class == SP_IS_TITLE_GLUED;
     unsigned char lead = (unsigned char)text[0];
     if (!wanted || (lead != '(' && (lead < 0xE3 || lead > 0xEF)) || strlen(text) > 60) return;
     r->data->east[r->data->easts++] = (sp_east_word){text, (uint8_t)strlen(text), (uint8_t) class};

@@ -314,8 +314,8 @@ static bool honoured(const sp_job *j, size_t to)
     size_t bytes = w->end - w->at;
     for (size_t i = 0; i < j->data->easts; i++) {
         const sp_east_word *e = &j->data->east[i];
-        if (e->class == SP_IS_TITLE_AFTER && e->bytes <= bytes &&
-            memcmp(j->text + w->end - e->bytes, e->text, e->bytes) == 0)
+        bool honours = e->class == SP_IS_TITLE_AFTER || e->class == SP_IS_TITLE_GLUED;
+        if (honours && e->bytes <= bytes && memcmp(j->text + w->end - e->bytes, e->text, e->bytes) == 0)
             return true;
     }
     return false;

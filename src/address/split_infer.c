@@ -35,6 +35,8 @@ static int weight_of(const sp_sense *s, const sp_word *w)
     case SP_IS_REGION:
     case SP_IS_AREA: return 3;
     case SP_IS_END: return 3;
+    case SP_IS_TITLE:
+    case SP_IS_TITLE_AFTER: return sp_key_length(w) > 3 ? 3 : 1;
     default: return s->class >= SP_IS_LABEL_ADDRESS && s->class <= SP_IS_LABEL_TOWN ? 2 : 3;
     }
 }
@@ -76,7 +78,8 @@ static void vote_words(const sp_job *j, int16_t *score)
             if (!s->hints || (s->class == SP_IS_REGION && town)) continue;
             int by = weight_of(s, w);
             if (s->class != SP_IS_TOWN) by = shared(s->hints, by);
-            if (sp_key_length(w) <= 2 && w->length[0] == 1) by = 1;
+            bool dotted = w->end > w->at && j->text[w->end - 1] == '.';
+            if (sp_key_length(w) <= 2 && w->length[0] == 1 && !(dotted && by > 2)) by = 1;
             if (s->class == SP_IS_TOWN) by = town_weight(j, i, by);
             vote(score, s->hints, by);
             budget--;
@@ -289,6 +292,24 @@ static bool find_code(const sp_job *j, const wanted *want, sv_postcode *code)
         return true;
     }
     return false;
+}
+
+/* A number that looks like a postcode stands in a piece of its own or opens a line before a name. */
+static bool code_like(const sp_job *j)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        const sp_word *w = &j->word[i];
+        if (sp_open(j, i) && w->digits >= 4 && w->digits <= 6 && !w->letters && plausible(j, i, w->end))
+            return true;
+    }
+    return false;
+}
+
+bool sp_code_fits(const sp_job *j, const sv_atlas_place *place)
+{
+    sv_postcode code;
+    wanted want = {place, SV_POST_OLD, false, true};
+    return (place->forms && find_code(j, &want, &code)) || !code_like(j);
 }
 
 static void vote_shapes(const sp_job *j, int16_t *score)

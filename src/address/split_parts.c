@@ -151,7 +151,8 @@ static size_t name_end(const sp_job *j, size_t from)
     /* "อ.ปากเกร็ด นนทบุรี 11120": a region at the end is the region. */
     for (size_t n = 1; n <= 3 && from + n < to; n++) {
         if (!sp_breaks(&j->word[to - n]) &&
-            sv_region_find(j->place, sp_text(j, to - n), sp_span(j, to - n, to)) && to - n > from)
+            (sp_phrase(j, to - n, SP_BIT(SP_IS_AREA)) == n ||
+             sv_region_find(j->place, sp_text(j, to - n), sp_span(j, to - n, to))))
             return to - n;
     }
     return to;
@@ -187,6 +188,9 @@ static void before_marks(sp_job *j)
             i = to - 1;
             continue;
         }
+        bool town = part == SP_PART_CITY || part == SP_PART_DROP;
+        if (town && !j->data->habit[sp_number(j->place->place.code)].numbered && sp_has_digit(j, i + n, to))
+            continue;
         give_part(j, i, i + n, to, part);
         i = to - 1;
     }

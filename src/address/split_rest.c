@@ -47,7 +47,7 @@ static kind kind_of(const sp_job *j, const run *r)
     bool firm = false;
     for (size_t i = r->from; i < r->to; i++)
         firm |= firm_word(j, i);
-    bool ends_firm = firm_word(j, r->to - 1) &&
+    bool ends_firm = !(first->first & SP_BIT(SP_IS_FRONT)) && firm_word(j, r->to - 1) &&
                      !(j->word[r->to - 1].mask & (SP_STREETS | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_WEAK)));
     if (first->first & SP_BIT(SP_IS_NOTE) && (r->street < 5 ? r->to - r->from > 1 : r->to - r->from > 3))
         return NOTE;
@@ -328,7 +328,8 @@ static bool part_honour(sp_job *j, size_t i)
         const sp_sense *s =
             length != SIZE_MAX && length ? sv_names_get(&j->data->words, 0, key, length) : NULL;
         for (; s; s = s->next) {
-            if (s->class != SP_IS_TITLE_AFTER || (s->in && !sp_has(s->in, sp_number(j->place->place.code))))
+            if (s->class != (n == 3 ? SP_IS_TITLE_GLUED : SP_IS_TITLE_AFTER) ||
+                (s->in && !sp_has(s->in, sp_number(j->place->place.code))))
                 continue;
             size_t at = sp_split_at(j, w->end - (uint32_t)n);
             if (at != i + 1) return false;

@@ -75,6 +75,14 @@ static bool own_code(const sp_job *j, size_t from, size_t to)
            memcmp(sp_text(j, from), j->place->place.code, 2) == 0;
 }
 
+static bool ends_in_town(const sp_job *j, size_t from, size_t to)
+{
+    for (size_t n = 1; n <= 4 && from + n <= to; n++) {
+        if (is_town(j, to - n, to)) return true;
+    }
+    return false;
+}
+
 /* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". */
 static void find_tail_region(const sp_job *j, run *r)
 {
@@ -91,9 +99,9 @@ static void find_tail_region(const sp_job *j, run *r)
         if (coded && !upper_case(j, at) && !at_code && !is_town(j, r->from, at)) continue;
         if (coded && !j->place->region_short && !at_code) continue;
         if (!coded &&
-            (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || is_town(j, r->from, at))))
+            (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || ends_in_town(j, r->from, at))))
             continue;
-        if (sp_street(j, r->from, at) > 3 && !coded) continue;
+        if (sp_street(j, r->from, at) > 3 && !coded && !ends_in_town(j, r->from, at)) continue;
         r->region_from = at;
         return;
     }
@@ -443,6 +451,11 @@ static bool streets_before(const sp_job *j, size_t from)
     return false;
 }
 
+static bool bare(const sp_job *j, const run *r)
+{
+    return r->street <= 1 && !r->head && !sp_has_digit(j, r->from, r->to);
+}
+
 /* A bare line between street and town, where the place has such: dependent locality. */
 static void give_dependents(sp_job *j)
 {
@@ -458,7 +471,7 @@ static void give_dependents(sp_job *j)
         if (sp_has_digit(j, r->from, r->to) && r->to - r->from == 1) continue;
         uint64_t mask = j->word[r->from].first;
         if (mask & (SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_NOTE)) || !near_town(j, r) ||
-            !streets_before(j, r->from))
+            !(streets_before(j, r->from) || (k >= 2 && s.r[k - 1].to == r->from && bare(j, &s.r[k - 1]))))
             continue;
         sp_give(j, r->from, r->to, SP_DEPENDENT);
         return;
