@@ -16,7 +16,7 @@ TABLES  = $(patsubst data/%.tsv,$(BUILD)/gen/tables/%.table,$(sort $(wildcard $(
 DATA    = $(TABLES) $(sort $(wildcard forms/*.xml forms/*.xsd))
 MADE    = $(BUILD)/gen/selvedge/codes.h $(BUILD)/gen/selvedge/facts.h $(BUILD)/gen/finding_rows.inc $(BUILD)/gen/fact_rows.inc
 LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/gen/builtins.o
-WORDS   = $(BUILD)/gen/words.o
+INDEXES = $(BUILD)/gen/words.o $(BUILD)/gen/names.o
 CLI_OBJ = $(CLI_SRC:%.c=$(BUILD)/%.o)
 TESTS   = $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/unit/test_*.c)))
 BENCHES = $(patsubst tests/bench/%.c,$(BUILD)/bench/%,$(sort $(wildcard tests/bench/bench_*.c)))
@@ -61,23 +61,28 @@ $(BUILD)/gen/builtins.S: $(DATA) src/gen/builtins.sh
 $(BUILD)/gen/builtins.o: $(BUILD)/gen/builtins.S
 	$(CC) -c $< -o $@
 
-# The index of all words of data/lexicon, made by a program of the rooms that it takes.
-$(BUILD)/gen/mkwords: src/gen/mkwords.c $(filter $(BUILD)/src/base/% $(BUILD)/src/text/% $(BUILD)/src/garment/% $(BUILD)/gen/%,$(LIB_OBJ))
+# Indexes made by programs of the rooms that they take: of all words of data/lexicon, of the names of places and regions.
+objects_of = $(filter $(foreach room,$(1),$(BUILD)/src/$(room)/%) $(BUILD)/gen/%,$(LIB_OBJ))
+$(BUILD)/gen/mkwords: src/gen/mkwords.c $(call objects_of,base text garment)
 	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
-$(BUILD)/gen/words.index: $(BUILD)/gen/mkwords
+$(BUILD)/gen/mknames: src/gen/mknames.c $(call objects_of,base text atlas)
+	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+$(BUILD)/gen/%.index: $(BUILD)/gen/mk%
 	$< $@
-$(BUILD)/gen/words.o: $(BUILD)/gen/words.index
-	printf '.section .rodata\n.balign 16\n.global sv_index_block\n.global sv_index_block_end\nsv_index_block:\n.incbin "%s"\nsv_index_block_end:\n.byte 0\n.section .note.GNU-stack,"",%%progbits\n' $< > $(@:.o=.S)
+$(BUILD)/gen/words.o: block = sv_index_block
+$(BUILD)/gen/names.o: block = sv_names_block
+$(INDEXES): %.o: %.index
+	printf '.section .rodata\n.balign 16\n.global $(block)\n.global $(block)_end\n$(block):\n.incbin "%s"\n$(block)_end:\n.byte 0\n.section .note.GNU-stack,"",%%progbits\n' $< > $(@:.o=.S)
 	$(CC) -c $(@:.o=.S) -o $@
 
 # ---- program and library ------------------------------------------------------------------------------------
 $(BUILD)/%.o: %.c | $(MADE)
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
-$(BUILD)/libselvedge.a: $(LIB_OBJ) $(WORDS)
+$(BUILD)/libselvedge.a: $(LIB_OBJ) $(INDEXES)
 	@rm -f $@
 	ar rcs $@ $^
-$(BUILD)/libselvedge.so: $(LIB_OBJ) $(WORDS)
+$(BUILD)/libselvedge.so: $(LIB_OBJ) $(INDEXES)
 	$(CC) $(SAN) -shared -Wl,-soname,libselvedge.so.0 -o $@ $^ $(LDLIBS)
 $(BUILD)/selvedge: $(CLI_OBJ) $(BUILD)/libselvedge.a
 	$(CC) $(SAN) -o $@ $^ $(LDLIBS)

@@ -75,45 +75,57 @@ size_t sv_alias_key(char *out, size_t room, const char *text, size_t bytes)
     return n == SIZE_MAX ? n : clean_folded(out, n);
 }
 
-static size_t words_in(const char *key, size_t n)
+/* ---- the names of all places, when the index is made
+ * ------------------------------------------------------- */
+
+typedef struct maker {
+    const sv_atlas *a;
+    sv_arena *arena;
+    sv_name_rows *out;
+    bool *own; /* beside each row: of our own table, or the English name; no other place may be called so */
+    size_t shared; /* the row of names that two places share */
+} maker;
+
+static void note_words(maker *m, const char *key, size_t n)
 {
-    size_t words = 1;
+    uint32_t words = 1;
     for (size_t i = 0; i < n; i++)
         words += key[i] == ' ';
-    return words;
+    if (words > m->out->most_words) m->out->most_words = words;
 }
 
-static const sv_alias_row shared_row = {NULL, "", false, false};
-
-static void note_words(sv_atlas *a, const char *key, size_t n)
+/* The first place that has a name keeps it. */
+static void put(maker *m, const char *name, size_t row)
 {
-    if (n / 2 < a->most_words) return;
-    size_t words = words_in(key, n);
-    if (words > a->most_words) a->most_words = words;
+    char key[SV_KEY_ROOM];
+    size_t n = sv_alias_key(key, sizeof key, name, strlen(name));
+    if (!n || n == SIZE_MAX) return;
+    if (sv_names_put(&m->out->alias, 0, sv_copy_n(m->arena, key, n), n, &m->out->row[row]))
+        note_words(m, key, n);
 }
 
-static void put(sv_atlas *a, const char *key, size_t n, const sv_alias_row *row)
+static size_t add_row(maker *m, const sv_atlas_place *place, const char *part, bool weak, bool own)
 {
-    if (sv_names_put(&a->alias, 0, key, n, row)) note_words(a, key, n);
+    size_t row = m->out->rows++;
+    m->out->row[row] = (sv_alias_row){.place = place ? (uint16_t)(place->index + 1) : 0, .weak = weak};
+    m->out->part[row] = part;
+    m->own[row] = own;
+    return row;
 }
 
 /* atlas/aliases: our own rows come first and stand. */
-static sv_status read_own(sv_atlas *a, sv_arena *arena, const sv_table *t, sv_error *err)
+static sv_status read_own(maker *m, const sv_table *t, sv_error *err)
 {
     int name = sv_table_column(t, "name"), country = sv_table_column(t, "country");
     int part = sv_table_column(t, "part"), weak = sv_table_column(t, "weak");
-    sv_alias_row *row = SV_NEW_ARRAY(arena, t->rows, sv_alias_row);
-    for (size_t i = 0; row && i < t->rows; i++) {
+    for (size_t i = 0; i < t->rows; i++) {
         char key[SV_KEY_ROOM];
         const char *text = sv_cell(t, i, name);
         size_t n = sv_alias_key(key, sizeof key, text, strlen(text));
-        row[i].place = sv_atlas_find(a, sv_cell(t, i, country));
-        if (!row[i].place) return sv_atlas_bad(err, t, i, "country");
+        const sv_atlas_place *place = sv_atlas_find(m->a, sv_cell(t, i, country));
+        if (!place) return sv_atlas_bad(err, t, i, "country");
         if (n == SIZE_MAX || !n) return sv_atlas_bad(err, t, i, "name");
-        row[i].part = sv_cell(t, i, part);
-        row[i].weak = strcmp(sv_cell(t, i, weak), "yes") == 0;
-        row[i].own = true;
-        put(a, sv_copy_n(arena, key, n), n, &row[i]);
+        put(m, text, add_row(m, place, sv_cell(t, i, part), strcmp(sv_cell(t, i, weak), "yes") == 0, true));
     }
     return SV_OK;
 }
@@ -125,22 +137,24 @@ static bool is_short(const char *key, size_t n)
 }
 
 /* atlas/names: keys made when the table was, apart by |. A name of two places is shared. */
-static void read_names(sv_atlas *a, const char *list, const sv_alias_row *row, const sv_alias_row *weak)
+static void read_names(maker *m, const char *list, size_t row, size_t weak)
 {
     for (const char *end; *list; list = *end ? end + 1 : end) {
         end = strchr(list, '|');
         if (!end) end = list + strlen(list);
         size_t n = (size_t)(end - list);
         uint32_t hash = sv_names_hash(0, list, n);
-        sv_name *known = sv_names_slot(&a->alias, hash, 0, list, n);
-        const sv_alias_row *other = known->value;
-        if (!other) {
-            const sv_alias_row *value = is_short(list, n) ? weak : row;
-            if (n && n < 256 && sv_names_fill(&a->alias, known, (sv_name){list, hash, 0, (uint8_t)n, value}))
-                note_words(a, list, n);
-        } else if (!other->own && other->place && other->place != row->place) {
-            known->value = &shared_row;
+        sv_name *known = sv_names_slot(&m->out->alias, hash, 0, list, n);
+        if (!known->value) {
+            const void *value = &m->out->row[is_short(list, n) ? weak : row];
+            if (n && n < 256 &&
+                sv_names_fill(&m->out->alias, known, (sv_name){list, hash, 0, (uint8_t)n, value}))
+                note_words(m, list, n);
+            continue;
         }
+        const sv_alias_row *other = known->value;
+        bool stands = m->own[other - m->out->row] || !other->place;
+        if (!stands && other->place != m->out->row[row].place) known->value = &m->out->row[m->shared];
     }
 }
 
@@ -148,69 +162,72 @@ static size_t count_names(const sv_table *t, int column)
 {
     size_t names = t->rows;
     for (size_t i = 0; i < t->rows; i++) {
-        const char *list = sv_cell(t, i, column);
-        size_t bytes = strlen(list), bars = 0;
-        for (size_t k = 0; k < bytes; k++)
-            bars += list[k] == '|';
-        names += bars;
+        for (const char *p = sv_cell(t, i, column); (p = strchr(p, '|')); p++)
+            names++;
     }
     return names;
 }
 
-static void put_name(sv_atlas *a, sv_arena *arena, const char *name, const sv_alias_row *row)
+static bool make_room(maker *m, size_t rows, size_t names)
 {
-    char key[SV_KEY_ROOM];
-    size_t n = sv_alias_key(key, sizeof key, name, strlen(name));
-    if (n && n != SIZE_MAX) put(a, sv_copy_n(arena, key, n), n, row);
+    m->out->row = SV_NEW_ARRAY(m->arena, rows, sv_alias_row);
+    m->out->part = SV_NEW_ARRAY(m->arena, rows, const char *);
+    m->own = SV_NEW_ARRAY(m->arena, rows, bool);
+    return m->out->row && m->out->part && m->own && sv_names_make(m->arena, &m->out->alias, names);
 }
 
-sv_status sv_atlas_aliases(sv_atlas *a, sv_world *w, sv_error *err)
+sv_status sv_atlas_aliases(const sv_atlas *a, sv_world *w, sv_name_rows *out, sv_error *err)
 {
     const sv_table *own, *names;
     sv_status s = sv_world_need(w, "atlas/aliases", &own, err);
     if (!s) s = sv_world_need(w, "atlas/names", &names, err);
     if (s) return s;
     int list = sv_table_column(names, "names");
-    if (!sv_names_make(w->arena, &a->alias, own->rows + 5 * a->places + count_names(names, list)))
-        return SV_OK;
-    s = read_own(a, w->arena, own, err);
-    if (s) return s;
+    maker m = {.a = a, .arena = w->arena, .out = out};
     /* For each place a row for its own names, one for those of the table, one for short names and codes. */
     size_t n = a->places;
-    sv_alias_row *row = SV_NEW_ARRAY(w->arena, n * 3, sv_alias_row);
-    for (size_t i = 0; row && i < n; i++) {
-        row[i] = (sv_alias_row){.place = &a->place[i], .part = "", .own = true};
-        row[n + i] = (sv_alias_row){.place = &a->place[i], .part = ""};
-        row[2 * n + i] = (sv_alias_row){.place = &a->place[i], .part = "", .weak = true};
-        const char *alpha3 = a->place[i].place.alpha3;
-        sv_names_put(&a->alias, SV_OWNER_ALPHA3, alpha3, strlen(alpha3), &a->place[i]);
-        put_name(a, w->arena, a->place[i].place.name_en, &row[i]);
-        put_name(a, w->arena, a->place[i].place.common_en, &row[i]);
-    }
-    for (size_t i = 0; row && i < n; i++) {
+    if (!make_room(&m, own->rows + 3 * n + 1, own->rows + 5 * n + count_names(names, list))) return SV_OK;
+    m.shared = add_row(&m, NULL, "", false, false);
+    s = read_own(&m, own, err);
+    if (s) return s;
+    size_t first = out->rows;
+    for (size_t i = 0; i < n; i++) {
         const sv_place *p = &a->place[i].place;
-        size_t at = sv_table_find(names, p->code);
-        if (at != SV_NO_ROW) read_names(a, sv_cell(names, at, list), &row[n + i], &row[2 * n + i]);
-        put_name(a, w->arena, p->code, &row[2 * n + i]);
-        put_name(a, w->arena, p->alpha3, &row[2 * n + i]);
+        size_t row = add_row(&m, &a->place[i], "", false, true);
+        add_row(&m, &a->place[i], "", false, false);
+        add_row(&m, &a->place[i], "", true, false);
+        sv_names_put(&out->alias, SV_OWNER_ALPHA3, p->alpha3, strlen(p->alpha3), &out->row[row]);
+        put(&m, p->name_en, row);
+        put(&m, p->common_en, row);
+    }
+    for (size_t i = 0; i < n; i++) {
+        const sv_place *p = &a->place[i].place;
+        size_t row = first + 3 * i + 1, at = sv_table_find(names, p->code);
+        if (at != SV_NO_ROW) read_names(&m, sv_cell(names, at, list), row, row + 1);
+        put(&m, p->code, row + 1);
+        put(&m, p->alpha3, row + 1);
     }
     return SV_OK;
 }
 
+/* ---- asking
+ * ------------------------------------------------------------------------------------------------ */
+
 bool sv_alias_find(const sv_atlas *a, const char *key, size_t bytes, sv_alias *out)
 {
-    const sv_alias_row *row = sv_names_get(&a->alias, 0, key, bytes);
-    if (!row) return false;
-    *out = (sv_alias){.place = row->place ? &row->place->place : NULL,
-                      .part = row->part,
-                      .weak = row->weak,
-                      .shared = !row->place};
+    uint32_t row;
+    if (!sv_name_find(&a->names.alias, 0, key, bytes, &row)) return false;
+    const sv_alias_row *r = &a->names.row[row];
+    *out = (sv_alias){.place = r->place ? &a->place[r->place - 1].place : NULL,
+                      .part = a->names.text + r->part,
+                      .weak = r->weak,
+                      .shared = !r->place};
     return true;
 }
 
 size_t sv_alias_most_words(const sv_atlas *a)
 {
-    return a->most_words;
+    return a->names.most_words;
 }
 
 const sv_place *sv_place_by_name(const sv_world *w, const char *name)

@@ -130,7 +130,7 @@ struct sv_atlas_place {
         *local; /* local is never NULL: the same order in local script where none is given */
     const char *format_source, *format_as_of;
     const char *postcode_source, *postcode_as_of;
-    const struct sv_territory_row *const *territory; /* rows that may apply to an address with this code */
+    const struct sv_territory_row **territory; /* rows that may apply to an address with this code */
     size_t territories;
     const sv_atlas *atlas;
 };

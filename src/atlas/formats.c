@@ -64,13 +64,14 @@ static void read_format(const sv_table *t, size_t row, sv_atlas_place *p)
 
 static bool make_layouts(sv_arena *arena, sv_atlas_place *p)
 {
-    sv_layout *latin = SV_NEW(arena, sv_layout), *local = SV_NEW(arena, sv_layout);
+    bool own = *p->lines_local != 0, same = !own && !*p->prefix;
+    sv_layout *latin = SV_NEW(arena, sv_layout), *local = same ? latin : SV_NEW(arena, sv_layout);
     if (!latin || !local) return true; /* the arena's failure is seen by the caller */
     p->latin = latin;
     p->local = local;
     if (!sv_layout_make(arena, p->lines, true, p->firm_first, p->side, p->prefix, latin)) return false;
-    bool own = *p->lines_local != 0;
-    return sv_layout_make(arena, own ? p->lines_local : p->lines, !own, p->firm_first, p->side, "", local);
+    return same ||
+           sv_layout_make(arena, own ? p->lines_local : p->lines, !own, p->firm_first, p->side, "", local);
 }
 
 sv_status sv_atlas_formats(sv_atlas *a, sv_world *w, sv_error *err)

@@ -71,19 +71,52 @@ static sv_status read_currencies(sv_atlas *a, sv_world *w, sv_error *err)
     return s;
 }
 
-sv_status sv_atlas_open(sv_world *w, sv_error *err)
+sv_status sv_atlas_tables(sv_world *w, sv_atlas **out, sv_error *err)
 {
     static sv_status (*const parts[])(sv_atlas *, sv_world *, sv_error *) = {
-        read_places,      read_currencies,  sv_atlas_formats,    sv_atlas_postcodes,
-        sv_atlas_regions, sv_atlas_aliases, sv_atlas_territories};
-    if (w->room[SV_ROOM_ATLAS]) return SV_OK;
+        read_places,        read_currencies,  sv_atlas_formats,
+        sv_atlas_postcodes, sv_atlas_regions, sv_atlas_territories};
     sv_status s = sv_world_load(w, "atlas/", err);
-    sv_atlas *a = s ? NULL : SV_NEW(w->arena, sv_atlas);
+    sv_atlas *a = *out = s ? NULL : SV_NEW(w->arena, sv_atlas);
     if (a) a->world = w;
     for (size_t i = 0; a && !s && !sv_arena_failed(w->arena) && i < sizeof parts / sizeof *parts; i++)
         s = parts[i](a, w, err);
     if (!s && sv_arena_failed(w->arena))
         s = sv_fail(err, SV_NO_MEMORY, "out of memory while opening the atlas");
+    return s;
+}
+
+/* The built-in index names places and regions by their number: the user's rows make it void. */
+static bool has_users_rows(const sv_world *w)
+{
+    static const char *const tables[] = {"atlas/places", "atlas/names", "atlas/aliases", "atlas/regions"};
+    for (size_t i = 0; i < sizeof tables / sizeof *tables; i++) {
+        const sv_table *t = sv_world_table(w, tables[i]);
+        if (!t || t->users) return true;
+    }
+    return false;
+}
+
+static sv_status open_names(sv_atlas *a, sv_world *w, sv_error *err)
+{
+    const sv_table *names;
+    sv_status s = sv_world_need(w, "atlas/names", &names, err);
+    if (s) return s;
+    if (!has_users_rows(w) && sv_name_block_map(sv_names_block, names, &a->names)) return SV_OK;
+    const void *block;
+    size_t bytes;
+    s = sv_atlas_names_make(a, w, &block, &bytes, err);
+    if (!s && !sv_name_block_map(block, names, &a->names))
+        s = sv_fail(err, SV_BAD_FORMAT, "the index of names is broken");
+    return s;
+}
+
+sv_status sv_atlas_open(sv_world *w, sv_error *err)
+{
+    if (w->room[SV_ROOM_ATLAS]) return SV_OK;
+    sv_atlas *a;
+    sv_status s = sv_atlas_tables(w, &a, err);
+    if (!s) s = open_names(a, w, err);
     if (!s) w->room[SV_ROOM_ATLAS] = a;
     return s;
 }
@@ -112,7 +145,9 @@ static const sv_atlas_place *by_alpha3(const sv_atlas *a, const char *code)
         if (letter(code[i]) < 0) return NULL;
         capitals[i] = (char)('A' + letter(code[i]));
     }
-    return sv_names_get(&a->alias, SV_OWNER_ALPHA3, capitals, 3);
+    uint32_t row;
+    if (!sv_name_find(&a->names.alias, SV_OWNER_ALPHA3, capitals, 3, &row)) return NULL;
+    return &a->place[a->names.row[row].place - 1];
 }
 
 const sv_place *sv_place_by_code(const sv_world *w, const char *code)

@@ -44,23 +44,36 @@ static void read_row(sv_arena *arena, const sv_table *t, size_t row, sv_territor
 #undef CELL
 }
 
-static bool concerns(const sv_territory_row *r, const char *code)
+/* The places an address of the territory may be written with: its own code, and the country it hides under.
+ */
+static size_t places_of(const sv_atlas *a, const sv_territory_row *r, sv_atlas_place *place[2])
 {
-    return strcmp(r->territory.country, code) == 0 || strcmp(r->within, code) == 0;
+    size_t n = 0;
+    place[n++] = sv_atlas_find(a, r->territory.country);
+    if (strcmp(r->within, r->territory.country) != 0) place[n++] = sv_atlas_find(a, r->within);
+    if (n == 2 && !place[1]) n = 1;
+    return n;
 }
 
 /* Each place keeps the rows that may apply to it, so that most places look at none. */
-static void spread(sv_atlas *a, sv_arena *arena, sv_atlas_place *p)
+static void spread(sv_atlas *a, sv_arena *arena)
 {
+    sv_atlas_place *place[2];
     size_t n = 0;
-    for (size_t i = 0; i < a->territories; i++)
-        n += concerns(&a->territory[i], p->place.code);
-    const sv_territory_row **list = n ? SV_NEW_ARRAY(arena, n, const sv_territory_row *) : NULL;
-    if (!list) return;
     for (size_t i = 0; i < a->territories; i++) {
-        if (concerns(&a->territory[i], p->place.code)) list[p->territories++] = &a->territory[i];
+        for (size_t k = places_of(a, &a->territory[i], place); k-- > 0; n++)
+            place[k]->territories++;
     }
-    p->territory = list;
+    const sv_territory_row **list = SV_NEW_ARRAY(arena, n, const sv_territory_row *);
+    for (size_t i = 0; i < a->places; i++) {
+        if (list && a->place[i].territories) a->place[i].territory = list;
+        if (list) list += a->place[i].territories;
+        a->place[i].territories = 0;
+    }
+    for (size_t i = 0; list && i < a->territories; i++) {
+        for (size_t k = places_of(a, &a->territory[i], place); k-- > 0;)
+            place[k]->territory[place[k]->territories++] = &a->territory[i];
+    }
 }
 
 sv_status sv_atlas_territories(sv_atlas *a, sv_world *w, sv_error *err)
@@ -74,8 +87,7 @@ sv_status sv_atlas_territories(sv_atlas *a, sv_world *w, sv_error *err)
         if (!sv_atlas_find(a, a->territory[i].territory.country)) return sv_atlas_bad(err, t, i, "country");
     }
     a->territories = a->territory ? t->rows : 0;
-    for (size_t i = 0; i < a->places; i++)
-        spread(a, w->arena, &a->place[i]);
+    spread(a, w->arena);
     /* A territory that is a whole place has the place's name. */
     for (size_t i = 0; i < a->territories; i++) {
         sv_territory *r = &a->territory[i].territory;

@@ -260,6 +260,65 @@ static void names_are_keys(void **state)
     assert_true(checked > 20000);
 }
 
+static void write_table(const char *folder, const char *name, const char *text)
+{
+    sv_error err;
+    char path[128];
+    snprintf(path, sizeof path, "%s/atlas", folder);
+    if (sv_folder_make(path, &err)) fail_msg("%s", err.text);
+    snprintf(path, sizeof path, "%s/atlas/%s.tsv", folder, name);
+    if (sv_file_write(path, text, strlen(text), &err)) fail_msg("%s", err.text);
+}
+
+static sv_alias alias_of(const sv_world *world, const char *key, size_t bytes)
+{
+    sv_alias found = {.part = "none"};
+    sv_alias_find(sv_atlas_in(world), key, bytes, &found);
+    return found;
+}
+
+static void same_alias(const sv_world *world, const char *key, size_t bytes)
+{
+    sv_alias ours = alias_of(WORLD, key, bytes), theirs = alias_of(world, key, bytes);
+    assert_string_equal(ours.place ? ours.place->code : "", theirs.place ? theirs.place->code : "");
+    assert_string_equal(ours.part, theirs.part);
+    assert_int_equal(ours.weak, theirs.weak);
+    assert_int_equal(ours.shared, theirs.shared);
+}
+
+/* Names of the user's own are known, ours may be taken away, and all others answer as the index made when the
+ * program was built does. */
+static void users_names_lie_over_ours(void **state)
+{
+    (void)state;
+    static const char folder[] = "build/test_atlas_data";
+    write_table(folder, "aliases",
+                "name\tcountry\tpart\tweak\tsource\tas_of\n"
+                "Inventia\tJP\teast\tyes\tinvented\t2026-11-01\n-Holland\t\t\t\tinvented\t2026-11-01\n");
+    write_table(folder, "regions",
+                "country\tid\tcode\tname\tsource\tas_of\nDE\tXX\tXX\tInventland\tinvented\t2026-11-01\n");
+    sv_world world = {.arena = sv_arena_new(), .data_dir = folder, .today = "2026-11-25"};
+    sv_error err;
+    if (sv_atlas_open(&world, &err)) fail_msg("%s", err.text);
+    sv_alias mine = alias_of(&world, "inventia", 8);
+    assert_non_null(mine.place);
+    assert_string_equal(mine.place->code, "JP");
+    assert_string_equal(mine.part, "east");
+    assert_true(mine.weak);
+    assert_null(alias_of(WORLD, "inventia", 8).place);
+    const sv_region *r = sv_region_find(sv_atlas_place_of(sv_place_by_code(&world, "DE")), "Inventland", 10);
+    assert_non_null(r);
+    assert_string_equal(r->code, "XX");
+    const sv_table *t = sv_world_table(WORLD, "atlas/names");
+    for (size_t i = 0; i < t->rows; i++) {
+        const char *list = sv_cell(t, i, sv_table_column(t, "names"));
+        for (size_t n; (n = strcspn(list, "|")) != 0; list += n + (list[n] == '|')) {
+            if (n != 7 || memcmp(list, "holland", 7) != 0) same_alias(&world, list, n);
+        }
+    }
+    sv_arena_free(world.arena);
+}
+
 /* All tables of the room, read strictly: types, sources, dates. */
 static void tables_are_sound(void **state)
 {
@@ -293,6 +352,7 @@ int main(void)
         cmocka_unit_test(regions),
         cmocka_unit_test(region_codes_are_those_of_iso_3166_2),
         cmocka_unit_test(names_are_keys),
+        cmocka_unit_test(users_names_lie_over_ours),
         cmocka_unit_test(tables_are_sound),
     };
     return cmocka_run_group_tests(tests, open_atlas, close_atlas);
