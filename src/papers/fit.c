@@ -38,6 +38,8 @@ typedef struct text {
 static int64_t width_of(text *t, size_t span, size_t from, size_t to)
 {
     const sv_span *s = &t->span[span];
+    int64_t width = 0;
+    if (sv_plain_width(t->fonts, s->font, s->text + from, to - from, &width)) return width;
     const sv_shaped *shaped = sv_shape(t->fonts, s->font, SV_BASE_AUTO, s->text + from, to - from);
     if (shaped == NULL) t->failed = true;
     return shaped == NULL ? 0 : shaped->width;

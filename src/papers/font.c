@@ -122,7 +122,7 @@ sv_arena *sv_fonts_texts(sv_fonts *fonts)
     return fonts->texts;
 }
 
-#define TEXTS_MOST ((size_t)4 << 20)
+#define TEXTS_MOST ((size_t)16 << 20)
 
 void sv_fonts_start(sv_fonts *fonts)
 {

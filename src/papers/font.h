@@ -84,6 +84,10 @@ const sv_shaped *sv_shape(sv_fonts *fonts, sv_font_style style, sv_base_directio
 /* ICU's rules for where a line may end, kept by the fonts; NULL when ICU has none. */
 struct UBreakIterator *sv_fonts_line_rules(sv_fonts *fonts);
 
+/* The width of a text without shaping it. False: it needs shaping. */
+bool sv_plain_width(sv_fonts *fonts, sv_font_style style, const char *text, size_t bytes,
+                    int64_t *millionths);
+
 /* Appends a two-byte code to a PDF string. */
 void sv_put_code(sv_buf *b, uint32_t code);
 

@@ -23,6 +23,8 @@ typedef struct sv_kept_cut {
     sv_subset subset;
 } sv_kept_cut;
 
+typedef struct sv_plain sv_plain;
+
 struct sv_face {
     sv_fonts *fonts;
     const char *name, *family, *package, *paths, *scripts, *places;
@@ -36,6 +38,7 @@ struct sv_face {
     bool round_up;          /* text font: a cut holds all of `common` once it holds most of it */
     uint32_t *tells;        /* glyph -> the character it stands for by itself, 0 none */
     const uint64_t *common; /* bits of the glyphs that a Latin text is likely to need */
+    sv_plain *plain;        /* of characters below U+2200, filled as they are met */
     sv_kept_cut cut[SV_CUTS_KEPT];
     size_t cuts;
 };
@@ -71,6 +74,11 @@ hb_face_t *sv_face_outlines(const sv_face *face);
 /* The first face, in the order of the table, that has all `n` characters. NULL: none installed. */
 sv_face *sv_face_for(sv_fonts *fonts, sv_font_style style, const uint32_t *character, size_t n);
 bool sv_face_has(sv_face *face, uint32_t character);
+/* Texts of which each character is a glyph of its own width. False: the text needs shaping. */
+bool sv_plain_shape(sv_fonts *fonts, sv_font_style style, const char *text, size_t bytes, sv_shaped *out);
+/* Shapes always. */
+bool sv_full_shape(sv_fonts *fonts, sv_font_style style, sv_base_direction base, const char *text,
+                   size_t bytes, sv_shaped *out);
 const uint32_t *sv_face_tells_list(sv_face *face);
 
 #endif

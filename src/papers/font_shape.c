@@ -422,24 +422,30 @@ static const char *copy_with_mark(sv_arena *arena, const char *text, size_t byte
     return out;
 }
 
+bool sv_full_shape(sv_fonts *fonts, sv_font_style style, sv_base_direction base, const char *text,
+                   size_t bytes, sv_shaped *out)
+{
+    line l = {.fonts = fonts, .style = style == SV_FONT_BOLD ? SV_FONT_BOLD : SV_FONT_REGULAR, .text = text};
+    if (!decode(&l, text, bytes)) return false;
+    bool done = needs_order(&l, base) ? shape_ordered(&l, base, out) : shape_stretch(&l, 0, l.n, false, out);
+    out->run = l.run;
+    out->runs = l.runs;
+    out->missing = l.missing;
+    return done;
+}
+
 static const sv_shaped *shape_new(sv_fonts *fonts, sv_font_style style, sv_base_direction base,
                                   const char *text, size_t bytes)
 {
     sv_shaped *out = SV_NEW(fonts->texts, sv_shaped);
-    line l = {.fonts = fonts, .style = style == SV_FONT_BOLD ? SV_FONT_BOLD : SV_FONT_REGULAR};
     if (out == NULL) return NULL;
     out->text = copy_with_mark(fonts->texts, text, bytes);
-    l.text = out->text;
     out->bytes = (uint32_t)bytes;
     out->slanted = style == SV_FONT_SLANTED;
     out->heavy = style == SV_FONT_HEAVY;
-    if (!decode(&l, out->text, bytes)) return NULL;
-    bool done = needs_order(&l, base) ? shape_ordered(&l, base, out) : shape_stretch(&l, 0, l.n, false, out);
-    if (!done || sv_arena_failed(fonts->texts)) return NULL;
-    out->run = l.run;
-    out->runs = l.runs;
-    out->missing = l.missing;
-    return out;
+    bool done = (base != SV_BASE_RTL && sv_plain_shape(fonts, style, out->text, bytes, out)) ||
+                sv_full_shape(fonts, style, base, out->text, bytes, out);
+    return done && !sv_arena_failed(fonts->texts) ? out : NULL;
 }
 
 /* ---- shaped texts are kept ------------------------------------------------------------------ */

@@ -1,7 +1,7 @@
 /* layout_text.c - what a template's words become: paths filled in, captions, lines placed in their box. */
+#include "base/utf8.h"
 #include "papers/fit.h"
 #include "papers/layout.h"
-#include "text/text.h"
 
 #include <string.h>
 
@@ -192,11 +192,7 @@ static void find_refused(sv_layout *l, const sv_item *item, const char *text)
 static const char *letter_text(sv_layout *l, uint32_t c)
 {
     char u[4];
-    size_t n = c < 0x80 ? 1 : c < 0x800 ? 2 : c < 0x10000 ? 3 : 4;
-    for (size_t i = n; i-- > 1; c >>= 6)
-        u[i] = (char)(0x80 | (c & 63));
-    u[0] = (char)(n == 1 ? c : (0xF00u >> n & 0xF0u) | c);
-    return sv_copy_n(l->arena, u, n);
+    return sv_copy_n(l->arena, u, sv_utf8_put(u, c));
 }
 
 static void find_missing(sv_layout *l, const sv_item *item, uint32_t c)

@@ -1,6 +1,8 @@
 /* test_font.c - shaping, the cut of fonts, what may not stand on a paper, and texts read back from the PDF.
  */
+#include "base/utf8.h"
 #include "papers/fit.h"
+#include "papers/font_private.h"
 #include "sample.h"
 
 #include <stdio.h>
@@ -78,6 +80,60 @@ static void test_glyphs_stand_for_all_text(void **state)
             }
         if (told != bytes) fail_msg("%s: %zu of %zu bytes told", script, told, bytes);
     }
+    studio_close(&s);
+}
+
+/* What is told without shaping is what HarfBuzz gives: every character of the European blocks, and whole
+ * texts. */
+static void compare_plain(sv_fonts *fonts, const char *text, size_t bytes, const char *what)
+{
+    sv_shaped plain = {.text = text, .bytes = (uint32_t)bytes}, full = plain;
+    int64_t width = 0;
+    if (!sv_plain_shape(fonts, SV_FONT_REGULAR, text, bytes, &plain)) return;
+    assert_true(sv_plain_width(fonts, SV_FONT_REGULAR, text, bytes, &width));
+    assert_true(sv_full_shape(fonts, SV_FONT_REGULAR, SV_BASE_AUTO, text, bytes, &full));
+    uint32_t n = 0;
+    for (uint32_t r = 0; r < full.runs; r++)
+        for (uint32_t i = 0; i < full.run[r].count; i++, n++) {
+            const sv_glyph *a = &plain.run[0].glyph[n], *b = &full.run[r].glyph[i];
+            if (n >= plain.run[0].count || a->id != b->id || a->advance != b->advance || b->dx || b->dy ||
+                a->from != b->from || a->to != b->to)
+                fail_msg("%s: glyph %u differs from HarfBuzz", what, n);
+        }
+    if (n != plain.run[0].count || llabs(plain.width - full.width) > 4 || plain.top != full.top ||
+        plain.bottom != full.bottom || width != plain.width)
+        fail_msg("%s: measures differ from HarfBuzz", what);
+}
+
+static void test_plain(void **state)
+{
+    (void)state;
+    studio s = studio_open();
+    sv_fonts *fonts = fonts_of(&s);
+    size_t plain = 0;
+    for (uint32_t c = 0x20; c < 0x2200; c++) {
+        char text[4];
+        if (c >= 0xD800 && c < 0xE000) continue;
+        size_t n = sv_utf8_put(text, c);
+        int64_t width = 0;
+        plain += sv_plain_width(fonts, SV_FONT_REGULAR, text, n, &width);
+        compare_plain(fonts, text, n, sv_format(s.arena, "U+%04X", c));
+    }
+    assert_true(plain > 1200);
+    static const char *const lines[] = {"fi fl ffi AVAWATa To. Ty",
+                                        "Żółć gęślą jaźń",
+                                        "Ştefan Ţară ș ț",
+                                        "Ђурђевић Ќ Ѓ",
+                                        "Ϊ ΐ Ώ άέήίόύώ",
+                                        "Nguyễn Thị Hồng Ngọc",
+                                        "№ 5 – “x” … € ½ ×",
+                                        "1/2 10-12 (a) [b] {c}"};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
+        compare_plain(fonts, lines[i], strlen(lines[i]), lines[i]);
+    int64_t width = 0;
+    assert_false(sv_plain_width(fonts, SV_FONT_REGULAR, "e\xCC\x81", 3, &width)); /* a mark needs placing */
+    assert_false(sv_plain_width(fonts, SV_FONT_REGULAR, "\xD7\x90", 2, &width));
+    assert_false(sv_plain_width(fonts, SV_FONT_REGULAR, "\xE4\xB8\x80", 3, &width));
     studio_close(&s);
 }
 
@@ -361,6 +417,7 @@ int main(void)
         cmocka_unit_test(test_widths),
         cmocka_unit_test(test_kept),
         cmocka_unit_test(test_glyphs_stand_for_all_text),
+        cmocka_unit_test(test_plain),
         cmocka_unit_test(test_read_back),
         cmocka_unit_test(test_han_by_destination),
         cmocka_unit_test(test_refused),
