@@ -263,8 +263,13 @@ static const char *edition_of(const sv_tariff *t, const char *date)
 sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *facts, const char *destination,
                       const char *date, const char *stated, sv_heading *out, sv_findings *findings)
 {
-    judged j = {.t = sv_tariff_of(world), .certainty = SV_OPEN, .places = ""};
-    sv_reasons r = {0};
+    judged j; /* filled step by step: it is large, and this is the inner loop of tables */
+    j.t = sv_tariff_of(world);
+    j.certainty = SV_OPEN;
+    j.places = "";
+    j.others = 0;
+    sv_reasons r;
+    r.count = 0;
     memset(out, 0, sizeof *out);
     if (!j.t) return SV_USAGE;
     destination = destination ? destination : "";

@@ -141,7 +141,9 @@ bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, c
              int without, const char *date, sv_known *out)
 {
     const sv_known_article *a = article_of(t, world, facts->article);
-    memset(out, 0, sizeof *out);
+    memset(out->said, 0, sizeof out->said);
+    out->follow = 0;
+    out->unfit = false;
     if (!a) a = stand_in(t, world, facts);
     if (!a) return false;
     out->unnamed = !facts->article || !*facts->article;

@@ -3,10 +3,6 @@
 
 #include <string.h>
 
-#include "base/buf.h"
-
-#define MOST_WHY 1200
-
 void sv_reason_add(sv_reasons *r, const char *text, const char *rule, const char *source, const char *as_of)
 {
     if (r->count < SV_REASONS_MAX && *text) r->reason[r->count++] = (sv_reason){text, rule, source, as_of};
@@ -135,6 +131,26 @@ void sv_reasons_path(sv_reasons *r, sv_arena *arena, const sv_world *world, cons
                   "2026-11-25");
 }
 
+/* The reasons in one line, each with its rule in brackets. */
+static const char *one_line(const sv_reasons *r, sv_arena *arena)
+{
+    size_t n = 1;
+    for (size_t i = 0; i < r->count; i++)
+        n += strlen(r->reason[i].text) + strlen(r->reason[i].rule) + 4;
+    char *why = (char *)sv_alloc(arena, n), *to = why;
+    if (!why) return "";
+    for (size_t i = 0; i < r->count; i++) {
+        const sv_reason *s = &r->reason[i];
+        const char *parts[] = {i ? " " : "", s->text, *s->rule ? " [" : "", s->rule, *s->rule ? "]" : ""};
+        for (size_t p = 0; p < sizeof parts / sizeof *parts; p++) {
+            size_t bytes = strlen(parts[p]);
+            memcpy(to, parts[p], bytes);
+            to += bytes;
+        }
+    }
+    return why;
+}
+
 void sv_reasons_close(const sv_reasons *r, sv_arena *arena, sv_heading *out)
 {
     sv_reason *copy = SV_NEW_ARRAY(arena, r->count + 1, sv_reason);
@@ -143,19 +159,10 @@ void sv_reasons_close(const sv_reasons *r, sv_arena *arena, sv_heading *out)
     memcpy(copy, r->reason, r->count * sizeof *copy);
     out->reason = copy;
     out->reasons = r->count;
-    char *why = (char *)sv_alloc(arena, MOST_WHY);
-    size_t n = 0;
-    for (size_t i = 0; why && i < r->count; i++) {
+    for (size_t i = 0; i < r->count; i++) {
         const sv_reason *s = &copy[i];
-        const char *parts[] = {n ? " " : "", s->text, *s->rule ? " [" : "", s->rule, *s->rule ? "]" : ""};
-        for (size_t p = 0; p < sizeof parts / sizeof *parts; p++) {
-            size_t bytes = strlen(parts[p]);
-            if (n + bytes + 1 > MOST_WHY) break;
-            memcpy(why + n, parts[p], bytes);
-            n += bytes;
-        }
         if (*s->as_of && (!*out->as_of || strcmp(s->as_of, out->as_of) < 0)) out->as_of = s->as_of;
         if (*s->source && !*out->source) out->source = s->source;
     }
-    if (why) out->why = why;
+    out->why = one_line(r, arena);
 }
