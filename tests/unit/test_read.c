@@ -314,7 +314,7 @@ static void equal_references_are_noticed_within_and_across_files(void **state)
     sv_buf_free(&b);
 }
 
-/* Expected by the rule of the contracts, section 4, and RFC 3986's percent-coding of the UTF-8 bytes. */
+/* Expected by our own rule (docs/orders-table.md) and RFC 3986's percent-coding of the UTF-8 bytes. */
 static void references_become_folders(void **state)
 {
     (void)state;
