@@ -75,7 +75,8 @@ static int judge(const sp_job *j, size_t i, const fit_at *f)
     int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
     if (labelled(j, i)) return score + 60;
     if (glued_on && (f->at > j->word[i].at || counts_on(j->text + f->end))) return -100;
-    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL) score -= 5;
+    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL)
+        score -= strpbrk(f->code.text, "0123456789") ? 5 : 100;
     if (opens && closes) score += 4;
     sv_side side = j->place->side;
     bool left = side == SV_SIDE_LEFT || side == SV_SIDE_ABOVE || side == SV_SIDE_NONE;
@@ -236,7 +237,7 @@ static void give_code(sp_job *j, const fit_at *f)
     while (to < j->words && to > from && j->word[to].at < f->end)
         to++;
     if (to == from) to = from + 1;
-    if (from > 0 && opens_code(j, from - 1) && j->word[from].gap == SP_GAP_BLANK) from--;
+    if (from > 0 && opens_code(j, from - 1) && j->word[from].gap <= SP_GAP_DASH) from--;
     if (j->word[from].column == SP_STREET) j->word[from].column = SP_OPEN; /* was part of a box's number */
     keep_code(j, f);
     j->code_from = (int)from;

@@ -252,10 +252,23 @@ static const sv_atlas_place *finer(const search *s, const sv_atlas_place *best)
     return best;
 }
 
+/* "Grenada, W.I.", "Spain, Europe": the last piece says no more than the country before it. */
+static void drop_tail(sp_job *j)
+{
+    size_t last = j->words;
+    for (size_t i = 0; i < j->words; i = sp_piece_end(j, i)) {
+        if (sp_open(j, i)) last = i;
+    }
+    if (last == j->words || last == 0) return;
+    size_t n = sp_phrase(j, last, SP_BIT(SP_IS_COUNTRY_TAIL));
+    if (n && last + n == sp_piece_end(j, last)) sp_give(j, last, last + n, SP_COUNTRY);
+}
+
 void sp_country(sp_job *j, const char *hint)
 {
     search s = {.n = 0};
     int16_t score[SP_NUMBERS];
+    drop_tail(j);
     search_names(j, &s);
     const sv_place *told = hint && *hint ? sv_place_by_name(j->world, hint) : NULL;
     if (!told && hint && *hint) told = sv_place_by_code(j->world, hint);

@@ -365,6 +365,11 @@ static void lines_left(sp_job *j)
         while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
             to++;
         if (holds(j, i, i + 1, SP_IS_FIRM_EAST) && to > i + 1 && !sp_has_digit(j, i, to)) to = i + 1;
+        if (sp_phrase(j, i, SP_BIT(SP_IS_TITLE_AFTER)) == to - i) { /* "御中" behind a firm */
+            sp_give(j, i, to, SP_DROPPED);
+            i = to;
+            continue;
+        }
         bool honour = honoured(j, to), care = holds(j, i, to, SP_IS_CARE_EAST);
         if (holds(j, i, to, SP_IS_FIRM_EAST) && !sp_has_digit(j, i, to))
             sp_give(j, i, to, SP_FIRM);

@@ -287,6 +287,7 @@ static bool find_code(const sp_job *j, const wanted *want, sv_postcode *code)
         size_t to = sp_piece_end(j, i);
         size_t n = sv_postcode_at(want->place, j->text + w->at, j->word[to - 1].end - w->at, true, code);
         if (!n || code->fit < want->worst || !closes(j, i, n)) continue;
+        if (code->fit != SV_POST_NORMAL && !strpbrk(code->text, "0123456789")) continue; /* "Noel" */
         if (want->region && !region_before(j, want->place, i) && !region_behind(j, want->place, i)) continue;
         if (want->apart && !plausible(j, i, w->at + (uint32_t)n)) continue;
         return true;

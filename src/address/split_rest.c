@@ -45,10 +45,11 @@ static kind kind_of(const sp_job *j, const run *r)
     const sp_word *first = &j->word[r->from];
     bool digit = sp_has_digit(j, r->from, r->to);
     bool firm = false;
-    for (size_t i = r->from; i < r->to; i++)
-        firm |= firm_word(j, i);
+    for (size_t i = r->from; i < r->to; i++) /* "Kg. Sungai Tiram": no legal form opens a name */
+        firm |= firm_word(j, i) && (i > r->from || j->word[i].letters > 3);
     bool ends_firm = !(first->first & SP_BIT(SP_IS_FRONT)) && firm_word(j, r->to - 1) &&
                      !(j->word[r->to - 1].mask & (SP_STREETS | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_WEAK)));
+    if (first->first & SP_BIT(SP_IS_NEAR) && r->to - r->from > 1) return STREET;
     if (first->first & SP_BIT(SP_IS_NOTE) && (r->street < 5 ? r->to - r->from > 1 : r->to - r->from > 3))
         return NOTE;
     if (first->first & SP_BIT(SP_IS_TITLE) && !digit && r->street < 4 && r->to - r->from > 1) return NAMED;
@@ -190,23 +191,50 @@ static size_t street_in_name(const sp_job *j, const run *r)
     return r->to;
 }
 
+/* In a block of several lines a name shares its line with no street. */
+static bool on_own_line(const sp_job *j, const run *r)
+{
+    if (sp_whole_line(j, r->from)) return true;
+    for (size_t i = r->to; i < j->words && j->word[i].line == j->word[r->from].line; i++) {
+        const sp_word *w = &j->word[i];
+        if (w->column == SP_STREET || (sp_open(j, i) && (w->digits || w->mask & SP_STREETS))) return false;
+    }
+    return true;
+}
+
 static run *first_name(const sp_job *j, run *r, size_t n, size_t before)
 {
     for (size_t k = 0; k < n; k++) {
         if (r[k].kind == NAMED && is_name(j, &r[k])) return &r[k];
     }
     for (size_t k = 0; k < n && r[k].from < before; k++) {
-        if (is_name(j, &r[k])) return &r[k];
+        if (is_name(j, &r[k]) && on_own_line(j, &r[k])) return &r[k];
     }
     return NULL;
 }
 
 static run *last_name(const sp_job *j, run *r, size_t n)
 {
+    run *any = NULL;
     for (size_t k = n; k-- > 0;) {
-        if (is_name(j, &r[k])) return &r[k];
+        if (!is_name(j, &r[k])) continue;
+        if (on_own_line(j, &r[k])) return &r[k];
+        any = &r[k];
     }
-    return NULL;
+    return any;
+}
+
+/* "Silva, Ana" on a line of its own is one name. */
+static void take_comma_name(sp_job *j, run *r, size_t n, const run *name)
+{
+    size_t k = (size_t)(name - r) + 1;
+    if (k >= n || sp_whole_line(j, name->from) || r[k].from != name->to || name->kind != PLAIN ||
+        r[k].kind != PLAIN)
+        return;
+    bool line = j->word[r[k].from].line == j->word[name->from].line && j->word[r[k].from].gap == SP_GAP_COMMA;
+    bool alone = sp_breaks(&j->word[name->from]) && j->word[name->from].gap == SP_GAP_LINE &&
+                 (r[k].to == j->words || j->word[r[k].to].gap == SP_GAP_LINE);
+    if (line && alone && name->to - name->from <= 2 && r[k].to - r[k].from <= 2) take(j, &r[k], SP_RECIPIENT);
 }
 
 static void give_firm(sp_job *j, run *r, size_t n)
@@ -229,6 +257,7 @@ static void give_name(sp_job *j, run *r, size_t n)
         size_t at = name->kind == PLAIN ? street_in_name(j, name) : name->to;
         sp_give(j, at, name->to, SP_STREET);
         take(j, name, SP_RECIPIENT);
+        take_comma_name(j, r, n, name);
         return;
     }
     part_name(j, r, n);

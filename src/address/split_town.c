@@ -399,17 +399,28 @@ static bool is_own_town(const sp_job *j, size_t from, size_t to)
 
 /* Town and country of one name: where no other town stands, the name by the code (or the first) is the town.
  */
+static bool country_twice(const sp_job *j)
+{
+    size_t names = 0;
+    for (size_t i = 0; i < j->words; i++)
+        names += j->word[i].column == SP_COUNTRY &&
+                 (i == 0 || j->word[i - 1].column != SP_COUNTRY || sp_breaks(&j->word[i]));
+    return names > 1;
+}
+
 static void town_of_country(sp_job *j, size_t least)
 {
     size_t best = SIZE_MAX, best_to = 0, names = 0;
+    bool twice = country_twice(j);
     for (size_t i = 0; i < j->words; i++) {
         if (j->word[i].column != SP_COUNTRY) continue;
         size_t to = i + 1;
         while (to < j->words && j->word[to].column == SP_COUNTRY && !sp_breaks(&j->word[to]))
             to++;
-        bool town = is_town(j, i, to) || is_own_town(j, i, to);
-        names += town;
         bool before_code = j->code_from == (int)to || (j->code_to == (int)i && !sp_breaks(&j->word[i]));
+        bool on_code_line = before_code && !(j->code_from == (int)to && sp_breaks(&j->word[to]));
+        bool town = is_town(j, i, to) || is_own_town(j, i, to) || (on_code_line && twice);
+        names += town;
         if (town && before_code) names += 2; /* by the postcode it is the town */
         bool by_code = j->code_from == (int)to || j->code_to == (int)i;
         if (town && (best == SIZE_MAX || by_code)) {
