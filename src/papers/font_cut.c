@@ -87,7 +87,7 @@ void sv_face_use_plain(sv_face_use *use, const sv_glyph *glyph, uint32_t count)
 
 /* Most names need a few letters that the last document did not: with all of ASCII in, and the accents of the
  * French captions, two papers share one cut. It costs about a kilobyte and saves the cutting. */
-static const char common_text[] = "ÀÉàâçèéêîô°’–";
+static const char common_text[] = "ÀÉàâçèéêîô°";
 
 static void add_common(const sv_face *face, uint64_t *set, uint32_t character)
 {

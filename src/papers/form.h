@@ -98,4 +98,9 @@ SV_MUST_USE sv_status sv_form_of(sv_press *press, const char *name, const char *
 SV_MUST_USE sv_status sv_form_read(const sv_world *world, sv_arena *arena, const char *file, const char *text,
                                    size_t bytes, bool checked, sv_form **out, sv_error *err);
 
+/* Names the first path of the template that the table papers/paths does not have: SV_BAD_FORMAT with
+ * file:line. */
+SV_MUST_USE sv_status sv_form_check_paths(const sv_world *world, sv_arena *arena, const char *file,
+                                          const sv_form *form, sv_error *err);
+
 #endif

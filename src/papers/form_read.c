@@ -408,6 +408,7 @@ sv_status sv_form_read(const sv_world *world, sv_arena *arena, const char *file,
     *out = r.form;
     if (r.status == SV_OK && sv_arena_failed(arena))
         return sv_fail(err, SV_NO_MEMORY, "out of memory while reading %s", file);
+    if (r.status == SV_OK && checked) return sv_form_check_paths(world, arena, file, r.form, err);
     return r.status;
 }
 

@@ -9,9 +9,6 @@
 #include <hpdf_utils.h>
 #include <string.h>
 
-/* libharu's small objects come out of blocks of this size. */
-#define POOL 65536
-
 typedef struct pdf {
     HPDF_Doc doc;
     sv_fonts *fonts;
@@ -290,10 +287,11 @@ static sv_status fill(pdf *p, const sv_pages *pages, const sv_attachment *attach
     return SV_OK;
 }
 
+/* libharu's own memory pool is not used: it hands out objects on odd addresses. */
 sv_status sv_pdf_write(sv_fonts *fonts, const sv_pages *pages, const sv_attachment *attachments, sv_buf *out,
                        sv_error *err)
 {
-    pdf p = {.doc = HPDF_NewEx(NULL, NULL, NULL, POOL, NULL), .fonts = fonts, .arena = pages->arena};
+    pdf p = {.doc = HPDF_New(NULL, NULL), .fonts = fonts, .arena = pages->arena};
     if (p.doc == NULL) return sv_fail(err, SV_NO_MEMORY, "out of memory while opening a PDF");
     sv_buf content;
     sv_buf_init(&content, 0);

@@ -17,6 +17,7 @@
 
 #include "base/buf.h"
 #include "base/node.h"
+#include "base/utf8.h"
 #include "papers/page.h"
 #include "papers/papers.h"
 #include "selvedge/papers.h"
@@ -136,11 +137,19 @@ static const char *const latin[][4] = {{"Jürgen", "Weiß", "Müllerstraße", "K
                                        {"Éloïse", "Lefèvre", "rue de l’Église", "Besançon"},
                                        {"Ġorġ", "Żammit", "Triq il-Ħelsien", "Għarb"},
                                        {"Ọlábísí", "Adébáyọ̀", "Ìta Ọjà", "Ìbàdàn"}};
-static const char *const han[][4] = {
-    {"佐藤", "花子", "東京都千代田区大手町二丁目", "東京"}, {"王", "小明", "朝阳区建国路88号院", "北京"},
-    {"陳", "大文", "大安區忠孝東路四段", "台北"},           {"김", "민준", "종로구 세종대로 209", "서울"},
-    {"鈴木", "健太", "大阪市北区梅田三丁目", "大阪"},       {"李", "秀英", "浦东新区世纪大道100号", "上海"}};
-static const char *const han_places[] = {"JP", "CN", "TW", "KR", "JP", "CN"};
+static const char *const han_places[] = {"JP", "CN", "TW", "KR"};
+
+/* Han characters or syllables, each parcel its own: names repeat little. */
+static const char *some_han(sv_arena *a, size_t seed, size_t n, bool hangul)
+{
+    char out[64];
+    size_t k = 0;
+    for (size_t i = 0; i < n && i < 16; i++) {
+        uint32_t first = hangul ? 0xAC00 : 0x4E00, many = hangul ? 2350 : 6000;
+        k += sv_utf8_put(out + k, first + (uint32_t)((seed * 7919 + i * 104729 + seed / 3) % many));
+    }
+    return sv_copy_n(a, out, k);
+}
 
 static void party(sv_arena *a, sv_node *root, const char *role, const char *const name[4],
                   const char *const street[4], const char *place, size_t i)
@@ -224,10 +233,12 @@ static void put_rest(sv_arena *a, sv_node *root, size_t i)
 static sv_node *parcel(sv_arena *a, size_t i, bool in_han)
 {
     sv_node *root = sv_node_root(a);
-    size_t to = i * 7 + i / 20, h = i % 6;
+    size_t to = i * 7 + i / 20, place = i % 4;
     party(a, root, "sender", latin[i % 20], latin[i % 20], "PL", i);
+    const char *const name[4] = {some_han(a, i, 2, place == 3), some_han(a, i + 9, 2, place == 3),
+                                 some_han(a, i + 5, 9, place == 3), some_han(a, i + 3, 3, place == 3)};
     if (in_han)
-        party(a, root, "addressee", han[h], han[(h + 6 * (i / 6)) % 6], han_places[h], i);
+        party(a, root, "addressee", name, name, han_places[place], i);
     else
         party(a, root, "addressee", latin[to % 20], latin[(to / 3) % 20], "DE", i);
     put_lines(a, root, i);
@@ -262,7 +273,7 @@ static void bench_fixed(size_t n)
         sv_arena_reset(s.arena);
         sv_buf_reset(&s.out);
         sv_node *root = sv_node_root(s.arena);
-        sv_node_text(s.arena, root, "n", sv_format(s.arena, "%zu", i));
+        sv_node_text(s.arena, root, "reference", sv_format(s.arena, "%zu", i));
         draw(&s, "fixed", root, &options);
         s.size[i] = s.out.length;
     }

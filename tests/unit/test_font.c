@@ -189,7 +189,7 @@ static void test_read_back(void **state)
     for (size_t row = 0; row < t->rows; row++) {
         const char *script = field(t, row, "script"), *text = field(t, row, "text");
         sv_node *root = sv_node_root(s.arena);
-        sample_put(s.arena, root, "text", text);
+        sample_put(s.arena, root, "note", text);
         sample_put(s.arena, root, "addressee.country", field(t, row, "place"));
         sv_findings found = sv_findings_in(s.arena);
         const char *path =

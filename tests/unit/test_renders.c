@@ -108,8 +108,8 @@ static sv_node *all_scripts(studio *s)
     const sv_table *t = expected(s->arena, "scripts");
     for (size_t row = 0; row < t->rows; row++) {
         sv_node *n = sv_node_record(s->arena, list, "");
-        sv_node_text(s->arena, n, "script", field(t, row, "script"));
-        sv_node_text(s->arena, n, "text", field(t, row, "text"));
+        sv_node_text(s->arena, n, "number", field(t, row, "script"));
+        sv_node_text(s->arena, n, "description", field(t, row, "text"));
     }
     return root;
 }

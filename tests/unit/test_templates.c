@@ -26,6 +26,13 @@ static void test_bad_templates(void **state)
         {"not a number", HEAD SHEET "<box x=\"1\" w=\"wide\"/>" TAIL, ":5:", "wide"},
         {"unknown caption", HEAD SHEET "<caption key=\"no-such\" w=\"10\" h=\"3\"/>" TAIL, ":5:", "no-such"},
         {"unknown style", HEAD SHEET "\n<text style=\"nice\">x</text>" TAIL, ":6:", "nice"},
+        {"unknown value", HEAD SHEET "<field name=\"x\" w=\"10\">{totals.grosskg}</field>" TAIL,
+         ":5:", "totals.grosskg"},
+        {"unknown value of a row",
+         HEAD SHEET "<repeat path=\"line\" row=\"5\" h=\"20\">\n<field name=\"x\" "
+                    "w=\"10\">{.worth}</field></repeat>" TAIL,
+         ":6:", ".worth"},
+        {"unknown value in a condition", HEAD SHEET "<box if=\"fom=CN22\"/>" TAIL, ":5:", "fom"},
         {"no field name", HEAD SHEET "<field w=\"10\">{reference}</field>" TAIL, ":5:", "name"},
         {"no sheet to go on",
          HEAD "<sheet name=\"a\" width=\"100\" height=\"100\" continued=\"b\">\n<box/>" TAIL, ":", "b"},
