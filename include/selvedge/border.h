@@ -69,6 +69,52 @@ SV_MUST_USE sv_status sv_border_goods(const sv_world *world, sv_arena *arena, sv
                                       sv_border_answer *out, sv_findings *findings);
 const char *sv_verdict_word(sv_verdict v); /* ok caution prohibited */
 
+/* ---- beside the goods ---------------------------------------------------------------------------------- */
+
+/* A number the destination asks for. Texts are never NULL. */
+typedef struct sv_asked {
+    const char *who;                  /* addressee, seller, parcel */
+    const char *kinds;                /* of sv_number_check, apart by blanks; "" where no form is known */
+    const char *what, *place, *goods; /* its name; where it stands; for which goods */
+    bool must;                        /* of everyone, not only of some */
+    const char *source, *as_of;
+} sv_asked;
+/* Fills `out` as far as `room` goes; returns how many rows there are. */
+size_t sv_border_asked(const sv_world *world, sv_end to, sv_asked *out, size_t room);
+/* The addressee's number of a parcel against what the destination asks of the addressee: missing, or not of
+ * its form. `number` may be "". Findings at "addressee_number". */
+SV_MUST_USE sv_status sv_border_addressee_number(const sv_world *world, sv_arena *arena, sv_end to,
+                                                 const char *number, sv_findings *findings);
+
+/* Tax schemes of one parcel. Several schemes or numbers in it are a stop: a consignment has one. A number
+ * that is not the sender's own is a marketplace's and serves its order alone. */
+typedef struct sv_scheme_use {
+    sv_end to;
+    const char *scheme, *scheme_number; /* of the parcel; several apart by ; or , */
+    const char *own;                    /* of the sender's profile: `IOSS IM...; VOEC ...` */
+    const char *orders;                 /* numbers of the orders in it, apart by blanks */
+} sv_scheme_use;
+SV_MUST_USE sv_status sv_border_schemes(const sv_world *world, sv_arena *arena, const sv_scheme_use *use,
+                                        sv_findings *findings);
+/* May the scheme's number stand on the outside of the parcel? False by default, also for unknown schemes. */
+bool sv_border_scheme_outside(const sv_world *world, const char *scheme);
+/* Several parcels on one day to one buyer: adds the caution that they may be valued together. */
+void sv_border_same_day(const sv_world *world, sv_end to, const char *place, sv_findings *findings);
+
+/* What the sending country asks when goods leave. Texts are never NULL. */
+typedef struct sv_leaving {
+    bool over;                  /* the value is above the limit: an export declaration is due */
+    const char *limit;          /* "1000 EUR", "" where none is known */
+    const char *rule;           /* what holds for this value */
+    const char *written;        /* what stands on the form for it, "" nothing */
+    const char *permits;        /* goods that need an export permit, "" none named */
+    const char *source, *as_of; /* "" when no customs border is crossed */
+} sv_leaving;
+/* `value_minor` -1: unknown, then both sides of the limit are told. */
+SV_MUST_USE sv_status sv_border_leaving(const sv_world *world, sv_arena *arena, sv_end from, sv_end to,
+                                        int64_t value_minor, const char *currency, sv_leaving *out,
+                                        sv_findings *findings);
+
 /* Is an identifier well formed? kinds: contracts, number. */
 typedef struct sv_number {
     bool valid;

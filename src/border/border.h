@@ -12,7 +12,7 @@ typedef struct sv_lexicon sv_lexicon; /* recognition of things in free text, wor
 
 typedef struct sv_border {
     const sv_table *goods, *used, *words, *signs, *combine, *declaration, *regions, *form, *limits, *sdr,
-        *numbers, *number_forms, *s10;
+        *numbers, *number_forms, *s10, *trader, *asked, *schemes, *same_day, *leaving, *changes;
     sv_lexicon *lexicon;
 } sv_border;
 

@@ -212,6 +212,7 @@ sv_status sv_border_goods(const sv_world *world, sv_arena *arena, sv_end from, s
     for (size_t r = 0; r < c->b->goods->rows; r++)
         judge_row(c, r);
     sv_judge_used(c);
+    sv_judge_trader(c);
     if (out->verdict == SV_NO_RESTRICTION_KNOWN) say_nothing_known(c);
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;
 }

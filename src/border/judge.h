@@ -35,6 +35,7 @@ void sv_speak(sv_case *c, const sv_voice *voice);
 /* Does a paper that the seller holds lift the row? Fills the fields of the form it belongs to. */
 bool sv_papers_lift(sv_arena *arena, const char *lifted_by, const char *documents, sv_border_answer *out);
 void sv_judge_used(sv_case *c);
+void sv_judge_trader(sv_case *c);
 
 /* An amount in another currency by the table of SDR rates; unknown where one of them is not in it. */
 sv_dec sv_convert(const sv_border *b, sv_dec amount, const char *from, const char *to);

@@ -33,6 +33,12 @@ sv_status sv_border_open(sv_world *world, sv_error *err)
         {"border/numbers", &b->numbers},
         {"border/number-forms", &b->number_forms},
         {"border/s10", &b->s10},
+        {"border/trader", &b->trader},
+        {"border/asked", &b->asked},
+        {"border/schemes", &b->schemes},
+        {"border/same-day", &b->same_day},
+        {"border/leaving", &b->leaving},
+        {"border/changes", &b->changes},
     };
     for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++) {
         s = sv_world_need(world, wanted[i].name, wanted[i].table, err);
