@@ -115,6 +115,23 @@ SV_MUST_USE sv_status sv_border_leaving(const sv_world *world, sv_arena *arena, 
                                         int64_t value_minor, const char *currency, sv_leaving *out,
                                         sv_findings *findings);
 
+/* The border card of a destination: all that the tables say of it, in the order it is read. */
+typedef struct sv_card_line {
+    const char
+        *section; /* used clothing, prohibited, caution, numbers, traders, leaving, changes, everywhere */
+    const char *text;
+    const char *source, *as_of;
+    bool memory; /* its source was not read */
+} sv_card_line;
+typedef struct sv_card {
+    const sv_card_line *line;
+    size_t lines, from_memory;
+    const char *oldest; /* as_of of the oldest row */
+} sv_card;
+/* `from` may be a place unknown (any): then nothing is told of leaving it. */
+SV_MUST_USE sv_status sv_border_card(const sv_world *world, sv_arena *arena, sv_end from, sv_end to,
+                                     sv_card *out);
+
 /* Is an identifier well formed? kinds: contracts, number. */
 typedef struct sv_number {
     bool valid;

@@ -92,6 +92,8 @@ bool sv_end_read(const sv_world *world, sv_arena *arena, const char *code, sv_en
     }
     out->territory = sv_territory_by_id(world, code);
     if (!out->territory) out->territory = sv_territory_by_id(world, upper);
+    /* XI is the code of trade data for Northern Ireland. */
+    if (strcmp(upper, "XI") == 0) out->territory = sv_territory_by_id(world, "GB-NIR");
     const char *hyphen = strchr(code, '-');
     if (out->territory) {
         out->place = sv_place_by_code(world, out->territory->country);

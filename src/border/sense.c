@@ -17,9 +17,10 @@ typedef struct reading {
 } reading;
 
 /* How far a mark reaches, in words between; what an animal takes may stand a word further off. */
-#define REACH       1
-#define REACH_TAKEN 2
-#define REACH_GOODS 4
+#define REACH         1
+#define REACH_TAKEN   2
+#define REACH_GOODS   4
+#define REACH_GARMENT 2
 
 static bool names(const sv_match *m, const char *thing)
 {
@@ -68,25 +69,36 @@ static bool on_its_side(const sv_match *mark, const sv_match *thing)
     return true;
 }
 
+/* Words in the part of the sentence around a match. */
+static size_t words_around(const reading *r, const sv_match *m)
+{
+    size_t first = m->first, last = m->last;
+    while (first > 0 && r->token[first - 1].clause == m->clause)
+        first--;
+    while (last + 1 < r->tokens && r->token[last + 1].clause == m->clause)
+        last++;
+    return last - first - (m->last - m->first);
+}
+
+/* "python bag (imitation)": a mark that stands alone in the next part of the sentence speaks of the part
+ * before. */
+static bool stands_behind(const reading *r, const sv_match *mark, const sv_match *thing)
+{
+    return mark->clause == thing->clause + 1 && mark->first > thing->last && words_around(r, mark) == 0;
+}
+
 static bool marked(const reading *r, size_t thing, const char *mark, size_t reach)
 {
     const sv_match *t = &r->match[thing];
     if (inside_is(t, mark)) return true;
     for (size_t i = 0; i < r->matches; i++) {
         const sv_match *m = &r->match[i];
-        if (i == thing || m->clause != t->clause || m->pattern->kind != SV_WORD_MARK || !names(m, mark))
-            continue;
-        if (on_its_side(m, t) && gap(m, t) <= reach && belongs(r, i, thing)) return true;
+        if (i == thing || m->pattern->kind != SV_WORD_MARK || !names(m, mark)) continue;
+        if (stands_behind(r, m, t)) return true;
+        if (m->clause == t->clause && on_its_side(m, t) && gap(m, t) <= reach && belongs(r, i, thing))
+            return true;
     }
     return false;
-}
-
-/* The match right behind this one, with nothing between. */
-static const sv_match *right_behind(const reading *r, size_t i, size_t most)
-{
-    if (i + 1 >= r->matches) return NULL;
-    const sv_match *next = &r->match[i + 1];
-    return next->clause == r->match[i].clause && gap(&r->match[i], next) <= most ? next : NULL;
 }
 
 static bool one_of(const char *list, size_t bytes, const char *things)
@@ -160,20 +172,22 @@ static void judge_matter(const reading *r, size_t i)
     }
 }
 
-/* Words in the part of the sentence around a match. */
-static size_t words_around(const reading *r, const sv_match *m)
+/* "vodka T-shirt", "beer festival T-shirt": before a garment's name the word is a style or a print; but not
+ * in "cigarettes in a jacket". */
+static bool before_garment(const reading *r, size_t i)
 {
-    size_t first = m->first, last = m->last;
-    while (first > 0 && r->token[first - 1].clause == m->clause)
-        first--;
-    while (last + 1 < r->tokens && r->token[last + 1].clause == m->clause)
-        last++;
-    return last - first - (m->last - m->first);
+    const sv_match *m = &r->match[i];
+    for (size_t k = i + 1; k < r->matches && r->match[k].clause == m->clause; k++) {
+        const sv_match *next = &r->match[k];
+        if (gap(m, next) > REACH_GARMENT || names(next, "apart")) return false;
+        if (next->pattern->kind == SV_WORD_WEAR) return true;
+    }
+    return false;
 }
 
 static void judge_goods(const reading *r, size_t i)
 {
-    const sv_match *m = &r->match[i], *next = right_behind(r, i, 0);
+    const sv_match *m = &r->match[i];
     bool device = m->pattern->kind == SV_WORD_DEVICE;
     /* A word such as "lighter", which is mostly something else, must stand nearly alone. */
     if (strcmp(m->pattern->takes, "alone") == 0 && words_around(r, m) > 1) return;
@@ -183,8 +197,8 @@ static void judge_goods(const reading *r, size_t i)
         add_taken(r, m, "imitation");
     } else if (!device && marked(r, i, "print", REACH_GOODS)) {
         add_taken(r, m, "printed");
-    } else if (!device && next && next->pattern->kind == SV_WORD_WEAR) {
-        add_taken(r, m, "printed"); /* "vodka T-shirt": a style or a print */
+    } else if (!device && before_garment(r, i)) {
+        add_taken(r, m, "printed");
     } else {
         add(r, m, m->pattern->things);
     }

@@ -15,15 +15,17 @@ static void add_list(sv_arena *arena, sv_things *things, const char *list, const
     }
 }
 
-/* Rows of border/signs with this fact and value. */
+/* Rows of border/signs with this fact and value; where the trade only supposes it, those that hold even so.
+ */
 static void add_sign(const sv_border *b, sv_arena *arena, sv_things *things, const char *fact,
-                     const char *value, const char *because)
+                     const char *value, const char *because, bool supposed)
 {
     const sv_table *t = b->signs;
     size_t first, n = *value ? sv_table_run(t, fact, &first) : 0;
     for (size_t i = 0; i < n; i++) {
         size_t row = t->by_key[first + i];
-        if (strcmp(sv_cell(t, row, 1), value) == 0) add_list(arena, things, sv_cell(t, row, 2), because);
+        if (strcmp(sv_cell(t, row, 1), value) != 0 || (supposed && !*sv_cell(t, row, 3))) continue;
+        add_list(arena, things, sv_cell(t, row, 2), because);
     }
 }
 
@@ -31,9 +33,9 @@ static void from_fibres(const sv_border *b, sv_arena *arena, const sv_facts *fac
 {
     for (size_t i = 0; i < facts->parts; i++) {
         const sv_fibre_part *part = &facts->part[i];
-        if (part->from == SV_FROM_DEFAULT) continue;
         for (size_t k = 0; k < part->count; k++)
-            add_sign(b, arena, things, "fibre", part->fibre[k].key, part->fibre[k].key);
+            add_sign(b, arena, things, "fibre", part->fibre[k].key, part->fibre[k].key,
+                     part->from == SV_FROM_DEFAULT);
     }
 }
 
@@ -42,11 +44,11 @@ static void from_article(const sv_world *world, sv_arena *arena, const sv_facts 
 {
     const sv_border *b = sv_border_in(world);
     const char *key = sv_or_empty(facts->article), *word = sv_or_empty(facts->article_word);
-    add_sign(b, arena, things, "article", key, word);
+    add_sign(b, arena, things, "article", key, word, false);
     if (!*key || !world->room[SV_ROOM_LEXICON]) return;
     for (int i = sv_article_find(world, key); i >= 0;) {
         sv_article_row a = sv_article_at(world, i);
-        add_sign(b, arena, things, "kind", a.kind, word);
+        add_sign(b, arena, things, "kind", a.kind, word, false);
         i = a.wider;
     }
 }
@@ -55,9 +57,9 @@ static void from_facts(const sv_world *world, sv_arena *arena, const sv_facts *f
 {
     const sv_border *b = sv_border_in(world);
     for (int f = 0; f < SV_FACT_COUNT; f++) {
-        if (!facts->fact[f].value || facts->fact[f].from == SV_FROM_DEFAULT) continue;
+        if (!facts->fact[f].value) continue;
         add_sign(b, arena, things, sv_fact_name(f), sv_fact_word(facts, f),
-                 sv_or_empty(facts->fact[f].because));
+                 sv_or_empty(facts->fact[f].because), facts->fact[f].from == SV_FROM_DEFAULT);
     }
     if (facts->child) sv_thing_add(arena, things, "child", strlen("child"), "");
     from_article(world, arena, facts, things);

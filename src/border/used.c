@@ -19,8 +19,11 @@ static int fit(const sv_case *c, size_t r, const char **which)
 {
     const sv_table *t = c->b->used;
     const char *place = sv_cell(t, r, 0), *goods = sv_cell(t, r, 1);
-    int score = is_any(place) ? 1 : strcmp(place, "EU") == 0 ? 3 : 5;
-    if (!sv_end_fits(&c->to, place)) return 0;
+    int score = is_any(place) ? 1 : strcmp(place, "EU") == 0 ? 5 : 7;
+    /* A part outside the union (Helgoland) falls back on its country before it falls back on nothing. */
+    sv_end country = {.place = c->to.place, .territory = NULL, .region = ""};
+    if (!sv_end_fits(&c->to, place)) score = sv_end_fits(&country, place) ? 3 : 0;
+    if (!score) return 0;
     if (is_any(goods)) return score;
     return sv_things_any(&c->things, goods, which) ? score + 1 : 0;
 }

@@ -2,6 +2,7 @@
  */
 #include <string.h>
 
+#include "cli/border_card.h"
 #include "cli/stream.h"
 #include "selvedge/border.h"
 
@@ -34,6 +35,7 @@ static const char *const appends[] = {"verdict", "why", "remedy", "source", "as_
 
 typedef struct job {
     const sv_world *world;
+    const char *place; /* that stands alone on the command line; "" when none does */
 } job;
 
 /* "40 EUR" in the column of the value carries its currency. */
@@ -54,11 +56,12 @@ static sv_dec grams(sv_arena *arena, const char *text)
     return sv_dec_read(number, &value) ? value : SV_DEC_UNKNOWN;
 }
 
-static sv_end end_of(const sv_world *world, sv_arena *arena, const char *code, bool *known)
+/* A code of the contracts, or the name of a place. */
+static bool place_of(const sv_world *world, sv_arena *arena, const char *code, sv_end *out)
 {
-    sv_end end;
-    *known = sv_end_read(world, arena, code, &end);
-    return end;
+    if (sv_end_read(world, arena, code, out)) return true;
+    out->place = sv_place_by_name(world, code);
+    return out->place != NULL;
 }
 
 static sv_goods goods_of(sv_arena *arena, const char *const cell[])
@@ -116,9 +119,10 @@ static const char *in_words(sv_arena *arena, const sv_border_answer *a, const sv
 static sv_status answer(void *state, sv_arena *arena, const char *const cell[], sv_answer *out, sv_error *err)
 {
     const job *j = state;
-    bool known_from, known_to;
-    sv_end from = end_of(j->world, arena, *cell[FROM] ? cell[FROM] : "any", &known_from);
-    sv_end to = end_of(j->world, arena, *cell[DESTINATION] ? cell[DESTINATION] : "any", &known_to);
+    const char *destination = *cell[DESTINATION] ? cell[DESTINATION] : j->place;
+    sv_end from, to;
+    bool known_from = place_of(j->world, arena, *cell[FROM] ? cell[FROM] : "any", &from);
+    bool known_to = place_of(j->world, arena, *destination ? destination : "any", &to);
     sv_goods goods = goods_of(arena, cell);
     sv_facts facts;
     sv_status s = facts_of(j->world, arena, cell, &facts);
@@ -127,7 +131,7 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     if (!s) s = sv_border_goods(j->world, arena, from, to, &goods, "", "item", &a, &out->findings);
     if (s) return sv_fail(err, s, "the border cannot be judged");
     if (!known_to || !known_from) {
-        const char *code = known_to ? cell[FROM] : cell[DESTINATION];
+        const char *code = known_to ? cell[FROM] : destination;
         sv_find(&out->findings, SV_F_BORDER_PLACE, known_to ? "from" : "destination", SV_ARGS(code));
         if (a.verdict == SV_NO_RESTRICTION_KNOWN) {
             a.verdict = SV_BORDER_CAUTION;
@@ -144,14 +148,51 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     return SV_OK;
 }
 
+/* Is there a question about goods, or is the card of the place wanted? */
+static bool asks_of_goods(const sv_words *line)
+{
+    static const char *const of_goods[] = {"item",  "text",     "garment", "construction",
+                                           "fibre", "features", "code"};
+    for (size_t i = 0; i < sizeof of_goods / sizeof *of_goods; i++) {
+        if (sv_has(line, of_goods[i])) return true;
+    }
+    return false;
+}
+
+static int print_card(const sv_words *line, const sv_world *world, const char *code)
+{
+    sv_arena *arena = sv_arena_new();
+    if (!arena) return SV_EXIT_SYSTEM;
+    const char *from_code = *sv_opt(line, "from") ? sv_opt(line, "from") : "any";
+    sv_end from, to;
+    int status;
+    if (!place_of(world, arena, code, &to) || !place_of(world, arena, from_code, &from)) {
+        status = sv_line_usage(line, "no place is known by the name \"%s\" or \"%s\"", code, from_code);
+    } else {
+        status =
+            sv_print_border_card(line, world, from, to, to.place && !*to.region ? to.place->code : to.region);
+    }
+    sv_arena_free(arena);
+    return status;
+}
+
+/* `selvedge border JP ...`: the place stands alone, for --destination. */
 static int run(const sv_words *line)
 {
     int status;
     sv_world *world = sv_line_world(line, SV_OPEN_ATLAS | SV_OPEN_LEXICON | SV_OPEN_BORDER, &status);
     if (!world) return status;
-    job j = {world};
+    sv_words alone = *line;
+    job j = {world, sv_has(line, "table") ? "" : line->files ? line->file[0] : sv_opt(line, "destination")};
     const sv_stream stream = {reads, appends, answer, &j};
-    status = sv_stream_run(line, &stream);
+    if (line->files > 1) {
+        status = sv_line_usage(line, "one place at a time; \"%s\" is one too many", line->file[1]);
+    } else if (!sv_has(line, "table") && *j.place && !asks_of_goods(line)) {
+        status = print_card(line, world, j.place);
+    } else {
+        if (!sv_has(line, "table")) alone.files = 0;
+        status = sv_stream_run(&alone, &stream);
+    }
     sv_world_close(world);
     return status;
 }
