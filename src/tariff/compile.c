@@ -194,6 +194,7 @@ static sv_status read_derived(sv_tariff *t, sv_world *world, sv_error *err)
         d->source = cell(k, r, "source");
         d->as_of = cell(k, r, "as_of");
         d->sure = strcmp(cell(k, r, "strength"), "sure") == 0;
+        d->usual = strcmp(cell(k, r, "strength"), "weak") == 0;
         s = sv_when_read(t, world->arena, cell(k, r, "when"), id, &d->when, err);
         if (!s) s = sv_when_read(t, world->arena, cell(k, r, "then"), id, &then, err);
         if (!s && then.count != 1)

@@ -93,7 +93,7 @@ static void follow(sv_known *k, const sv_derived *d, bool said)
     if (!d->sure) {
         if (k->said[d->fact]) return;
         k->unsaid[d->fact] |= d->set;
-        k->usual[d->fact] = (uint8_t)sv_lowest(d->set);
+        if (d->usual) k->usual[d->fact] = (uint8_t)sv_lowest(d->set);
         return;
     }
     bool was_said = k->said[d->fact];

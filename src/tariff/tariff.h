@@ -85,7 +85,7 @@ typedef struct sv_derived {
     sv_when when;
     uint8_t fact;
     sv_set set;
-    bool sure;
+    bool sure, usual; /* as if said; else a default; else only possible */
     const char *says, *source, *as_of;
 } sv_derived;
 
