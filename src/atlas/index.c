@@ -14,12 +14,6 @@ typedef struct head {
 } head;
 static const char block_mark[8] = "svnames1";
 
-/* The upper bits of the hash say where to look first. */
-static uint32_t first_slot(uint32_t hash, uint32_t slots)
-{
-    return (uint32_t)((uint64_t)hash * slots >> 32);
-}
-
 /* ---- making
  * -------------------------------------------------------------------------------------------------------- */
 
@@ -55,10 +49,10 @@ static void put_index(maker *m, const sv_names *names, const void *first, size_t
 {
     uint32_t slots = slots_for(names);
     sv_name_slot *slot = SV_NEW_ARRAY(m->arena, slots, sv_name_slot);
-    for (size_t i = 0; slot && i <= names->mask; i++) {
+    for (size_t i = 0; slot && i < names->slots; i++) {
         const sv_name *n = &names->slot[i];
         if (!n->value) continue;
-        uint32_t at = first_slot(n->hash, slots);
+        uint32_t at = sv_names_first(n->hash, slots);
         while (slot[at].length)
             at = at + 1 == slots ? 0 : at + 1;
         slot[at] = (sv_name_slot){.key = place_of(m, n),
@@ -147,7 +141,7 @@ static const char *key_of(const sv_name_index *x, const sv_name_slot *s)
 bool sv_name_find(const sv_name_index *x, uint16_t owner, const char *key, size_t length, uint32_t *value)
 {
     if (!length || length > 255) return false;
-    uint32_t hash = sv_names_hash(owner, key, length), at = first_slot(hash, x->slots);
+    uint32_t hash = sv_names_hash(owner, key, length), at = sv_names_first(hash, x->slots);
     for (const sv_name_slot *s; (s = &x->slot[at])->length; at = at + 1 == x->slots ? 0 : at + 1) {
         if (s->check != (uint8_t)hash || s->length != length || s->owner != owner) continue;
         if (memcmp(key_of(x, s), key, length) != 0) continue;

@@ -1,4 +1,4 @@
-/* names.c - open addressing over a power of two, at most three quarters full. */
+/* names.c - open addressing, at most three quarters full. */
 #include "atlas/names.h"
 
 #include <string.h>
@@ -23,18 +23,17 @@ uint32_t sv_names_hash(uint16_t owner, const char *key, size_t length)
 
 bool sv_names_make(sv_arena *arena, sv_names *n, size_t most)
 {
-    size_t slots = 64;
-    while (slots * 3 < most * 4)
-        slots *= 2;
+    size_t slots = most + most / 3 + 64;
+    if (slots > UINT32_MAX) return false;
     n->slot = SV_NEW_ARRAY(arena, slots, sv_name);
-    n->mask = (uint32_t)(slots - 1);
+    n->slots = (uint32_t)slots;
     n->used = 0;
     return n->slot != NULL;
 }
 
 sv_name *sv_names_slot(const sv_names *n, uint32_t hash, uint16_t owner, const char *key, size_t length)
 {
-    for (uint32_t at = hash & n->mask;; at = (at + 1) & n->mask) {
+    for (uint32_t at = sv_names_first(hash, n->slots);; at = at + 1 == n->slots ? 0 : at + 1) {
         sv_name *s = &n->slot[at];
         if (!s->value) return s;
         if (s->hash == hash && s->length == length && s->owner == owner && memcmp(s->key, key, length) == 0)
@@ -45,7 +44,7 @@ sv_name *sv_names_slot(const sv_names *n, uint32_t hash, uint16_t owner, const c
 bool sv_names_fill(sv_names *n, sv_name *slot, sv_name name)
 {
     size_t length = name.length;
-    if (!length || n->used * 4 >= n->mask * (size_t)3) return false;
+    if (!length || n->used * 4 >= n->slots * (size_t)3) return false;
     *slot = name;
     n->used++;
     return true;

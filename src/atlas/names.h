@@ -14,13 +14,18 @@ typedef struct sv_name {
 
 typedef struct sv_names {
     sv_name *slot;
-    uint32_t mask; /* slots - 1 */
+    uint32_t slots;
     size_t used;
 } sv_names;
 
 /* Room for `most` names. False when out of memory. */
 bool sv_names_make(sv_arena *arena, sv_names *n, size_t most);
 uint32_t sv_names_hash(uint16_t owner, const char *key, size_t length);
+/* Where a name of this hash is looked for first. */
+static inline uint32_t sv_names_first(uint32_t hash, uint32_t slots)
+{
+    return (uint32_t)((uint64_t)hash * slots >> 32);
+}
 /* The slot of a name, a free one (value NULL) where it is not known. */
 sv_name *sv_names_slot(const sv_names *n, uint32_t hash, uint16_t owner, const char *key, size_t length);
 /* Fills the free slot that sv_names_slot gave for this name, whose key must stay; false when there is no more
