@@ -9,11 +9,12 @@ typedef struct candidate {
     int article;
 } candidate;
 
-static bool is_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, int *article)
+/* Words of weak kinds count only when `weak` is set: where nothing else was named. */
+static bool is_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, bool weak, int *article)
 {
     const sv_item *item = &items->item[i];
     const sv_sense *s = sv_item_sense(lex, item, SV_WORD_ARTICLE);
-    if (!s || item->negated) return false;
+    if (!s || item->negated || lex->article[s->value].weak != weak) return false;
     *article = s->value;
     return true;
 }
@@ -23,7 +24,7 @@ static bool is_candidate(const sv_wordbook *lex, const sv_items *items, size_t i
 static bool ends_head(const sv_wordbook *lex, const sv_item *i)
 {
     return sv_item_marks(lex, i, SV_MARK_WITH) || sv_item_marks(lex, i, SV_MARK_FOR) ||
-           sv_item_marks(lex, i, SV_MARK_WITHOUT);
+           sv_item_marks(lex, i, SV_MARK_WITHOUT) || sv_item_marks(lex, i, SV_MARK_OF);
 }
 
 /* Do two candidates stand in one run of nouns, with nothing but words that say no goods between them? */
@@ -31,28 +32,28 @@ static bool same_run(const sv_wordbook *lex, const sv_items *items, size_t a, si
 {
     for (size_t i = a + 1; i <= b; i++) {
         if (items->item[i].gap & ~(SV_GAP_BLANK | SV_GAP_HYPHEN | SV_GAP_SLASH)) return false;
-        if (i < b && (ends_head(lex, &items->item[i]) || items->item[i].kind == SV_ITEM_NUMBER)) return false;
+        if (i < b && (ends_head(lex, &items->item[i]) || items->item[i].kind != SV_ITEM_KNOWN)) return false;
     }
     return b - a <= 3;
 }
 
 /* The next candidate from i on; count when there is none before `end`. */
-static size_t next_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, int *article)
+static size_t next_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, bool weak, int *article)
 {
-    while (i < items->count && !is_candidate(lex, items, i, article))
+    while (i < items->count && !is_candidate(lex, items, i, weak, article))
         i++;
     return i;
 }
 
 /* Head of the first run of goods words. */
-static candidate head_of_run(const sv_wordbook *lex, const sv_items *items, bool head_last)
+static candidate head_of_run(const sv_wordbook *lex, const sv_items *items, bool head_last, bool weak)
 {
     int article;
-    size_t at = next_candidate(lex, items, 0, &article);
+    size_t at = next_candidate(lex, items, 0, weak, &article);
     if (at == items->count) return (candidate){NULL, 0, -1};
     candidate head = {&items->item[at], at, article};
     while (head_last) {
-        size_t next = next_candidate(lex, items, head.at + 1, &article);
+        size_t next = next_candidate(lex, items, head.at + 1, weak, &article);
         if (next == items->count || !same_run(lex, items, head.at, next)) break;
         /* "T-shirt tops": a wider word after a narrower one adds nothing. */
         if (sv_article_is(lex, head.article, article) && head.article != article) break;
@@ -68,7 +69,7 @@ static candidate narrowest(const sv_wordbook *lex, const sv_items *items, candid
     for (size_t i = head.at + 1; i < items->count; i++) {
         int article;
         if (ends_head(lex, &items->item[i])) break;
-        if (!is_candidate(lex, items, i, &article) || article == head.article) continue;
+        if (!is_candidate(lex, items, i, false, &article) || article == head.article) continue;
         if (sv_article_is(lex, article, head.article)) head = (candidate){&items->item[i], i, article};
     }
     return head;
@@ -78,7 +79,9 @@ static candidate find(const sv_reader *r, sv_source source)
 {
     int tongue = sv_tongue_best(r->lex, &r->tongues);
     bool head_last = r->lex->head_last >> tongue & 1;
-    return narrowest(r->lex, &r->items[source], head_of_run(r->lex, &r->items[source], head_last));
+    candidate head = head_of_run(r->lex, &r->items[source], head_last, false);
+    if (!head.item) return head_of_run(r->lex, &r->items[source], head_last, true);
+    return narrowest(r->lex, &r->items[source], head);
 }
 
 static void take(sv_reader *r, sv_source source, candidate c, sv_from from)

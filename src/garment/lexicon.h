@@ -120,6 +120,7 @@ typedef struct sv_article {
     const char *key, *kind, *name, *plural, *unit;
     int is;                      /* index of the wider article, -1: none */
     uint16_t scope;              /* one bit */
+    bool weak;                   /* its words mostly name a feature of other goods: zip */
     sv_fact_list means, usually; /* in the articles' set facts */
     const char *source, *as_of;
 } sv_article;

@@ -196,6 +196,12 @@ static uint16_t scope_of_kind(const sv_table *kinds, const char *kind)
     return scope_bit(scope, strlen(scope));
 }
 
+static bool is_weak(const sv_table *kinds, const char *kind)
+{
+    size_t row = sv_table_find(kinds, kind);
+    return row != SV_NO_ROW && strcmp(sv_cell(kinds, row, sv_table_column(kinds, "weak")), "yes") == 0;
+}
+
 static sv_status read_article(sv_wordbook *lex, sv_world *world, sv_list_room *room, const sv_table *t,
                               size_t r, const sv_table *kinds, sv_error *err)
 {
@@ -208,6 +214,7 @@ static sv_status read_article(sv_wordbook *lex, sv_world *world, sv_list_room *r
     a->source = sv_cell(t, r, sv_table_column(t, "source"));
     a->as_of = sv_cell(t, r, sv_table_column(t, "as_of"));
     a->scope = scope_of_kind(kinds, a->kind);
+    a->weak = is_weak(kinds, a->kind);
     if (!a->scope)
         return sv_fail(err, SV_BAD_FORMAT, "lexicon/garments: %s: the kind \"%s\" is not in kinds.tsv",
                        a->key, a->kind);

@@ -78,16 +78,33 @@ static int score_of(const sv_wordbook *lex, const sv_tongues *t, uint64_t langua
     int best = -1;
     for (int l = 0; l < lex->languages; l++) {
         if (!(languages >> l & 1)) continue;
-        int score = t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0);
+        /* Between equals the one that stands first in the table, where more people write it. */
+        int score = t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0) + (lex->languages - l) / 4;
         if (score > best) best = score;
     }
     return best;
+}
+
+static uint64_t likely_languages(const sv_wordbook *lex, const sv_tongues *t, int least)
+{
+    uint64_t likely = 0;
+    for (int l = 0; l < lex->languages; l++) {
+        if (t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0) >= least) likely |= (uint64_t)1 << l;
+    }
+    return likely;
 }
 
 /* The senses whose language is about as likely as that of the likeliest one stay: an Italian "top" in an
  * Italian text is no part of a label. For each kind the likeliest is picked. */
 static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t)
 {
+    /* What is not a word as it stands counts only in a language that the text may well be in. */
+    if (item->how != SV_HOW_EXACT)
+        item->languages &= likely_languages(lex, t, t->score[sv_tongue_best(lex, t)] / 2);
+    if (!item->languages) {
+        item->kind = SV_ITEM_UNKNOWN;
+        return;
+    }
     int score[SV_WORD_KINDS], best = 0;
     for (int k = 0; k < SV_WORD_KINDS; k++)
         score[k] = -1;
@@ -103,11 +120,7 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t)
     for (int k = 0; k < SV_WORD_KINDS; k++) {
         if (score[k] < best / 2) item->pick[k] = 0;
     }
-    uint64_t likely = 0;
-    for (int l = 0; l < lex->languages; l++) {
-        if (t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0) >= best / 2) likely |= (uint64_t)1 << l;
-    }
-    item->languages &= likely;
+    item->languages &= likely_languages(lex, t, best / 2);
     if (item->inner) item->pick[SV_WORD_ARTICLE] = item->pick[SV_WORD_PART] = item->pick[SV_WORD_MARK] = 0;
 }
 
