@@ -19,14 +19,24 @@ typedef struct search {
     size_t last_piece, first_piece; /* first word of the last and the first piece that is open */
 } search;
 
+/* Figures alone, or a note to whoever delivers: no end of an address. */
+static bool is_aside(const sp_job *j, size_t from, size_t to)
+{
+    bool letters = false;
+    for (size_t i = from; i < to; i++)
+        letters |= j->word[i].letters > 2 || (j->word[i].letters && !j->word[i].digits);
+    return !letters || (from > 0 && to - from > 2 && j->word[from].first & SP_BIT(SP_IS_NOTE));
+}
+
 /* The last piece with open words, and the first. */
 static void find_ends(const sp_job *j, search *s)
 {
     s->last_piece = s->first_piece = SIZE_MAX;
-    for (size_t i = 0; i < j->words; i = sp_piece_end(j, i)) {
-        for (size_t k = i; k < sp_piece_end(j, i); k++) {
+    for (size_t i = 0, to; i < j->words; i = to) {
+        to = sp_piece_end(j, i);
+        for (size_t k = i; k < to; k++) {
             if (!sp_open(j, k)) continue;
-            s->last_piece = i;
+            if (!is_aside(j, i, to)) s->last_piece = i;
             if (s->first_piece == SIZE_MAX) s->first_piece = i;
             break;
         }

@@ -98,7 +98,9 @@ static void find_tail_region(const sp_job *j, run *r)
         bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
         if (coded && !upper_case(j, at) && !at_code && !is_town(j, r->from, at)) continue;
         if (coded && !j->place->region_short && !at_code) continue;
-        if (!coded &&
+        bool ends_line = j->place->region_short && !r->head && r->street == 0 &&
+                         (r->to == j->words || j->word[r->to].gap == SP_GAP_LINE); /* "Northcote Victoria" */
+        if (!coded && !ends_line &&
             (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || ends_in_town(j, r->from, at))))
             continue;
         if (sp_street(j, r->from, at) > 3 && !coded && !ends_in_town(j, r->from, at)) continue;
@@ -115,7 +117,7 @@ static void look_at(const sp_job *j, run *r)
     r->code_region = r->whole_region && short_form(j, r->from, r->to);
     if (r->code_region && j->word[r->from].letters < 2) r->whole_region = r->code_region = false;
     bool parted = j->place->region_short && r->from > 0 && j->word[r->from].gap >= SP_GAP_DASH &&
-                  j->word[r->from].gap <= SP_GAP_PAREN;
+                  j->word[r->from].gap <= SP_GAP_COMMA;
     if (r->code_region && !parted && !upper_case(j, r->from) && !printed_short(j, r->from, r->to) &&
         j->code_from != (int)r->to && j->code_to != (int)r->from)
         r->whole_region = r->code_region = false;
@@ -207,11 +209,25 @@ static bool on_street_line(const sp_job *j, const run *r)
     return false;
 }
 
+/* The postcode has a line of its own. */
+static bool code_alone(const sp_job *j)
+{
+    size_t from = (size_t)j->code_from, to = (size_t)j->code_to;
+    while (from > 0 && j->word[from].gap != SP_GAP_LINE && j->word[from - 1].column == SP_DROPPED)
+        from--;
+    return j->word[from].gap == SP_GAP_LINE && (to == j->words || j->word[to].gap == SP_GAP_LINE);
+}
+
 static int judge(const sp_job *j, const runs *s, size_t k)
 {
     const run *r = &s->r[k];
     const sp_habit *habit = &j->data->habit[sp_number(j->place->place.code)];
     int score = s->code >= 0 ? by_place(j, s, k) : by_order(j, s, k);
+    if (s->code >= 0 &&
+        code_alone(j)) { /* it may stand in a wrong place: the order of the lines counts as well */
+        int order = by_order(j, s, k);
+        if (order > score) score = order;
+    }
     bool digit = sp_has_digit(j, r->from, r->region_from);
     if (r->known) score += 6;
     if (!r->known || digit) score -= 2 * r->street;
@@ -399,6 +415,15 @@ static bool is_own_town(const sp_job *j, size_t from, size_t to)
 
 /* Town and country of one name: where no other town stands, the name by the code (or the first) is the town.
  */
+/* Does a known town stand among the open words? */
+static bool open_town(const sp_job *j)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (sp_open(j, i) && sp_phrase(j, i, SP_BIT(SP_IS_TOWN))) return true;
+    }
+    return false;
+}
+
 static bool country_twice(const sp_job *j)
 {
     size_t names = 0;
@@ -422,6 +447,7 @@ static void town_of_country(sp_job *j, size_t least)
         bool town = is_town(j, i, to) || is_own_town(j, i, to) || (on_code_line && twice);
         names += town;
         if (town && before_code) names += 2; /* by the postcode it is the town */
+        if (is_own_town(j, i, to) && !open_town(j)) names += 2;
         bool by_code = j->code_from == (int)to || j->code_to == (int)i;
         if (town && (best == SIZE_MAX || by_code)) {
             best = i;
