@@ -35,6 +35,7 @@ struct sv_attachment; /* a file carried inside a PDF, src/papers/page.h */
 typedef struct sv_form_options {
     const char *template_file;               /* the user's own template in place of the built-in one; NULL: built in */
     const struct sv_attachment *attachments; /* NULL: none */
+    bool fillable;                           /* places to sign and date become text fields of the PDF */
 } sv_form_options;
 
 /* Draws the form `name` ("cn23", "cn22", "invoice", "content-list", "address-label", ...: forms/NAME.xml) over the
@@ -44,7 +45,8 @@ typedef struct sv_form_options {
  * dossier, same bytes. */
 SV_MUST_USE sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
                                   const sv_form_options *options, struct sv_buf *out, sv_findings *findings, sv_error *err);
-/* The same as an SVG drawing of one sheet (from 0); `*sheets`, when not NULL, gets how many there are. */
+/* The same as an SVG drawing of one sheet (from 0), with an invisible rectangle of class "field" over each value that
+ * names it (data-name) and its path in the dossier (data-path); `*sheets`, when not NULL, gets how many there are. */
 SV_MUST_USE sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
                                   const sv_form_options *options, size_t sheet, size_t *sheets, struct sv_buf *out,
                                   sv_findings *findings, sv_error *err);

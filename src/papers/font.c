@@ -173,51 +173,71 @@ hb_face_t *sv_face_outlines(const sv_face *f)
     return out;
 }
 
-/* CFF fonts keyed by CID number their glyphs through a charset. In it, format 2 with one range that starts at
- * 1 says that codes and glyph numbers are the same; only then may the cut drop the unused numbers. */
+/* ---- CFF (Adobe Technical Note 5176): do codes equal glyph numbers? --------------------------- */
+
+typedef struct cff {
+    const uint8_t *d;
+    size_t n;
+} cff;
+
+static uint32_t cff_at(const cff *f, size_t at, size_t bytes)
+{
+    uint32_t v = 0;
+    for (size_t i = 0; i < bytes; i++)
+        v = v << 8 | (at + i < f->n ? f->d[at + i] : 0);
+    return v;
+}
+
+/* Where the only object of an index begins and ends; 0 when it has another count. */
+static size_t cff_only_object(const cff *f, size_t index, size_t *end)
+{
+    size_t size = cff_at(f, index + 2, 1);
+    if (cff_at(f, index, 2) != 1 || size < 1 || size > 4) return 0;
+    size_t before = index + 2 + 2 * size;
+    *end = before + cff_at(f, index + 3 + size, size);
+    return before + 1;
+}
+
+/* One operand of a dictionary; moves on. */
+static uint32_t cff_operand(const cff *f, size_t *at)
+{
+    uint32_t b = cff_at(f, (*at)++, 1);
+    size_t more = b == 28 ? 2 : b == 29 ? 4 : b >= 247 && b <= 254 ? 1 : 0;
+    uint32_t v = cff_at(f, *at, more);
+    *at += more;
+    if (b == 30) /* a real number ends with a nibble of ones */
+        while (*at < f->n && (cff_at(f, *at, 1) & 15) != 15 && (cff_at(f, *at, 1) >> 4) != 15)
+            (*at)++;
+    if (b == 30) (*at)++;
+    if (b >= 32 && b <= 246) return b - 139;
+    return b >= 247 && b <= 250 ? (b - 247) * 256 + v + 108 : b >= 251 && b <= 254 ? 0 : v;
+}
+
+/* In a font keyed by CID (operator ROS), a charset of format 2 with one range that starts at 1 says that
+ * codes and glyph numbers are the same; only then may the cut drop the unused numbers. */
 static bool cff_codes_are_glyphs(hb_face_t *face)
 {
     hb_blob_t *blob = hb_face_reference_table(face, HB_TAG('C', 'F', 'F', ' '));
     unsigned n = 0;
-    const uint8_t *d = (const uint8_t *)hb_blob_get_data(blob, &n);
-    bool same = false;
-    /* header, name index of one name, top dictionary index of one: find ROS (12 30) first and the charset
-     * (15) */
-    size_t at = n > 4 ? d[2] : 0;
-    if (n > 64 && d[at] == 0 && d[at + 1] == 1 && d[at + 2] == 1) {
-        at += 4u + d[at + 4]; /* past the name index: count 2, size 1, offsets 2, data */
-        if (at + 8 < n && d[at] == 0 && d[at + 1] == 1 && d[at + 2] == 1) {
-            size_t top = at + 5, end = top + d[at + 4] - 1u;
-            uint32_t number[8] = {0}, numbers = 0, charset = 0;
-            bool cid = false;
-            while (top < end && end < n) {
-                uint8_t b = d[top++];
-                if (b >= 32 && b <= 246)
-                    number[numbers++ & 7] = b - 139u;
-                else if (b >= 247 && b <= 254)
-                    number[numbers++ & 7] = (b < 251 ? (b - 247u) * 256u + d[top] + 108u : 0), top++;
-                else if (b == 28)
-                    number[numbers++ & 7] = (uint32_t)d[top] << 8 | d[top + 1], top += 2;
-                else if (b == 29)
-                    number[numbers++ & 7] = (uint32_t)d[top] << 24 | (uint32_t)d[top + 1] << 16 |
-                                            (uint32_t)d[top + 2] << 8 | d[top + 3],
-                                       top += 4;
-                else if (b == 30)
-                    while (top < end && (d[top++] & 15) != 15) {
-                    }
-                else {
-                    if (b == 12 && d[top++] == 30)
-                        cid = true;
-                    else if (b == 15)
-                        charset = number[(numbers - 1) & 7];
-                    numbers = 0;
-                }
-            }
-            same = cid && charset > 2 && charset + 5 <= n && d[charset] == 2 && d[charset + 1] == 0 &&
-                   d[charset + 2] == 1 &&
-                   ((uint32_t)d[charset + 3] << 8 | d[charset + 4]) + 2 >= hb_face_get_glyph_count(face);
+    const char *data = hb_blob_get_data(blob, &n);
+    cff f = {(const uint8_t *)data, n};
+    size_t end = 0, names_end = 0;
+    size_t names = cff_only_object(&f, cff_at(&f, 2, 1), &names_end);
+    size_t at = names == 0 ? 0 : cff_only_object(&f, names_end, &end);
+    uint32_t operand = 0, charset = 0;
+    bool cid = false;
+    while (at != 0 && at < end && end <= f.n) {
+        uint32_t b = cff_at(&f, at, 1);
+        if (b > 21) {
+            operand = cff_operand(&f, &at);
+            continue;
         }
+        at += b == 12 ? 2 : 1;
+        if (b == 12 && cff_at(&f, at - 1, 1) == 30) cid = true;
+        if (b == 15) charset = operand;
     }
+    bool same = cid && charset > 2 && cff_at(&f, charset, 1) == 2 && cff_at(&f, charset + 1, 2) == 1 &&
+                cff_at(&f, charset + 3, 2) + 2 >= hb_face_get_glyph_count(face);
     hb_blob_destroy(blob);
     return same;
 }

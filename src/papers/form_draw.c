@@ -39,7 +39,8 @@ sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *name, const 
     sv_pages pages = {.arena = arena};
     sv_status status = lay_out_one(press, name, dossier, options, &fonts, &pages, findings, err);
     if (status != SV_OK) return status;
-    return sv_pdf_write(fonts, &pages, options == NULL ? NULL : options->attachments, out, err);
+    return sv_pdf_write(fonts, &pages, options == NULL ? NULL : options->attachments,
+                        options != NULL && options->fillable, out, err);
 }
 
 sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name, const sv_node *dossier,
@@ -47,7 +48,7 @@ sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name, const 
                       sv_findings *findings, sv_error *err)
 {
     sv_fonts *fonts = NULL;
-    sv_pages pages = {.arena = arena};
+    sv_pages pages = {.arena = arena, .fields = true};
     sv_status status = lay_out_one(press, name, dossier, options, &fonts, &pages, findings, err);
     if (status != SV_OK) return status;
     if (sheets != NULL) *sheets = pages.count;
@@ -96,9 +97,9 @@ sv_status sv_bundle_pdf(sv_press *press, sv_arena *arena, const sv_bundle_item *
     for (size_t i = 0; i < items && status == SV_OK; i++)
         status = lay_out_item(press, fonts, &item[i], &pages, findings, err);
     if (status != SV_OK) return status;
-    if (options->stock == NULL) return sv_pdf_write(fonts, &pages, NULL, out, err);
+    if (options->stock == NULL) return sv_pdf_write(fonts, &pages, NULL, false, out, err);
     int32_t w = 0, h = 0;
     status = stock_size(press->world, options->stock, &w, &h, err);
     if (status == SV_OK) status = sv_impose(&pages, w, h, options->cut_marks, &sheets, err);
-    return status == SV_OK ? sv_pdf_write(fonts, &sheets, NULL, out, err) : status;
+    return status == SV_OK ? sv_pdf_write(fonts, &sheets, NULL, false, out, err) : status;
 }

@@ -158,6 +158,16 @@ static void draw_more(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
     }
 }
 
+/* Where a value of the dossier stands. */
+static void mark_field(sv_layout *l, const sv_item *item, const char *pattern, int32_t x, int32_t y,
+                       int32_t h)
+{
+    const char *path = sv_layout_place(l, pattern);
+    if (*path == '\0') return;
+    sv_mark *m = new_mark(l, item, SV_MARK_FIELD, x, y, h);
+    if (m != NULL) m->path = path;
+}
+
 /* ---- one sheet ------------------------------------------------------------------------------ */
 
 static void draw_item(sv_layout *l, const sv_item *i, int32_t x, int32_t y, int32_t h)
@@ -166,8 +176,14 @@ static void draw_item(sv_layout *l, const sv_item *i, int32_t x, int32_t y, int3
     case SV_ITEM_BOX: new_mark(l, i, SV_MARK_BOX, x, y, h); break;
     case SV_ITEM_RULE: new_mark(l, i, SV_MARK_RULE, x, y, h); break;
     case SV_ITEM_CAPTION:
-    case SV_ITEM_TEXT: sv_layout_words(l, i, x, y, h); break;
-    case SV_ITEM_TICK: draw_tick(l, i, x, y); break;
+    case SV_ITEM_TEXT:
+        if (l->pages->fields) mark_field(l, i, i->text, x, y, h);
+        sv_layout_words(l, i, x, y, h);
+        break;
+    case SV_ITEM_TICK:
+        if (l->pages->fields) mark_field(l, i, sv_format(l->arena, "{%s}", i->path), x, y, h);
+        draw_tick(l, i, x, y);
+        break;
     case SV_ITEM_BARCODE: draw_barcode(l, i, x, y); break;
     case SV_ITEM_INPUT: new_mark(l, i, SV_MARK_INPUT, x, y, h); break;
     case SV_ITEM_GROUP: draw_items(l, i->first, x, y, h); break;

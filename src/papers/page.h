@@ -13,7 +13,9 @@ typedef enum sv_mark_kind {
     SV_MARK_TEXT,  /* `text` with its baseline starting at x, y */
     SV_MARK_BARS,  /* modules of a barcode in the rectangle */
     SV_MARK_TICK,  /* the cross of a ticked box */
-    SV_MARK_INPUT, /* a place to fill in by hand or on screen */
+    SV_MARK_INPUT, /* a place to fill in on screen */
+    SV_MARK_FIELD, /* where a value stands: `name`, and its `path` in the dossier; only when `fields` was
+                      asked for */
     SV_MARK_PLACE  /* a whole page, moved to x, y and perhaps turned a quarter clockwise */
 } sv_mark_kind;
 
@@ -29,6 +31,7 @@ typedef struct sv_mark {
     const uint8_t *module; /* SV_MARK_BARS: 1 dark, 0 light */
     size_t modules;
     const char *name; /* of the field or caption it belongs to: the accessible name */
+    const char *path; /* SV_MARK_FIELD: in the dossier */
     struct sv_mark *next;
 } sv_mark;
 
@@ -50,6 +53,7 @@ typedef struct sv_pages {
     const char *title, *language;
     sv_page *first, *last;
     size_t count;
+    bool fields; /* wanted: where the values stand, for input boxes over the drawing */
 } sv_pages;
 
 sv_page *sv_page_add(sv_pages *pages, int32_t w, int32_t h);             /* NULL when out of memory */
@@ -70,9 +74,10 @@ typedef struct sv_attachment {
     struct sv_attachment *next;
 } sv_attachment;
 
-/* Writes all pages as one PDF. Same pages, same bytes: no date, no identifier. */
+/* Writes all pages as one PDF. Same pages, same bytes: no date, no identifier. `fillable`: the places to fill
+ * in become text fields of the PDF. */
 SV_MUST_USE sv_status sv_pdf_write(sv_fonts *fonts, const sv_pages *pages, const sv_attachment *attachments,
-                                   sv_buf *out, sv_error *err);
+                                   bool fillable, sv_buf *out, sv_error *err);
 /* Writes one page as an SVG drawing with real text. */
 SV_MUST_USE sv_status sv_svg_write(const sv_page *page, const char *title, const char *language, sv_buf *out);
 

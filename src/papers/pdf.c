@@ -116,6 +116,7 @@ static HPDF_Dict descendant(pdf *p, const sv_face_use *use, const sv_subset *cut
 {
     bool cff = sv_face_is_cff(use->face);
     HPDF_Dict d = new_dict(p);
+    if (d == NULL) return NULL;
     HPDF_Dict_AddName(d, "Type", "Font");
     HPDF_Dict_AddName(d, "Subtype", cff ? "CIDFontType0" : "CIDFontType2");
     HPDF_Dict_AddName(d, "BaseFont", name);
@@ -214,6 +215,61 @@ static void describe(pdf *p, const sv_pages *pages)
     HPDF_Dict_Add(p->doc->catalog, "ViewerPreferences", view);
 }
 
+/* ---- fields to fill in ---------------------------------------------------------------------- */
+
+static HPDF_Dict field(pdf *p, const sv_page *page, const sv_mark *m, HPDF_Page to)
+{
+    HPDF_Dict f = new_dict(p);
+    HPDF_Dict_AddName(f, "Type", "Annot");
+    HPDF_Dict_AddName(f, "Subtype", "Widget");
+    HPDF_Dict_AddName(f, "FT", "Tx");
+    HPDF_Dict_Add(f, "T", utf16_text(p, m->name));
+    HPDF_Dict_Add(f, "TU", utf16_text(p, m->name)); /* what is read aloud */
+    HPDF_Dict_AddNumber(f, "F", 4);
+    HPDF_Box box = {real_points(m->x), real_points(page->h - m->y - m->h), real_points(m->x + m->w),
+                    real_points(page->h - m->y)};
+    HPDF_Dict_Add(f, "Rect", HPDF_Box_Array_New(p->doc->mmgr, box));
+    HPDF_Dict_Add(f, "DA", plain_text(p, "/Helv 9 Tf 0 g"));
+    HPDF_Dict_Add(f, "P", to);
+    return f;
+}
+
+/* The viewer draws what is typed, in a font that every viewer has. */
+static void add_form(pdf *p, HPDF_Array fields)
+{
+    HPDF_Dict form = new_dict(p), resources = HPDF_Dict_New(p->doc->mmgr),
+              fonts = HPDF_Dict_New(p->doc->mmgr);
+    HPDF_Dict_Add(form, "Fields", fields);
+    HPDF_Dict_AddBoolean(form, "NeedAppearances", HPDF_TRUE);
+    HPDF_Dict_Add(form, "DR", resources);
+    HPDF_Dict_Add(resources, "Font", fonts);
+    HPDF_Dict_Add(fonts, "Helv", HPDF_GetFont(p->doc, "Helvetica", NULL));
+    HPDF_Dict_Add(form, "DA", plain_text(p, "/Helv 9 Tf 0 g"));
+    HPDF_Dict_Add(p->doc->catalog, "AcroForm", form);
+}
+
+static void add_fields(pdf *p, const sv_pages *pages)
+{
+    HPDF_Array all = HPDF_Array_New(p->doc->mmgr);
+    HPDF_UINT i = 0, n = 0;
+    for (const sv_page *page = pages->first; page != NULL; page = page->next, i++) {
+        HPDF_Array here = NULL;
+        HPDF_Page to = HPDF_GetPageByIndex(p->doc, i);
+        for (const sv_mark *m = page->first; m != NULL && to != NULL; m = m->next) {
+            if (m->kind != SV_MARK_INPUT) continue;
+            if (here == NULL) HPDF_Dict_Add(to, "Annots", here = HPDF_Array_New(p->doc->mmgr));
+            HPDF_Dict f = field(p, page, m, to);
+            HPDF_Array_Add(here, f);
+            HPDF_Array_Add(all, f);
+            n++;
+        }
+    }
+    if (n > 0)
+        add_form(p, all);
+    else
+        HPDF_Array_Free(all);
+}
+
 /* ---- attachments ---------------------------------------------------------------------------- */
 
 static HPDF_Dict file_object(pdf *p, const sv_attachment *a)
@@ -270,8 +326,8 @@ static sv_status copy_out(pdf *p, sv_buf *out, sv_error *err)
                                 : sv_fail(err, out->failed, "the PDF is larger than the buffer may grow");
 }
 
-static sv_status fill(pdf *p, const sv_pages *pages, const sv_attachment *attachments, sv_buf *content,
-                      sv_error *err)
+static sv_status fill(pdf *p, const sv_pages *pages, const sv_attachment *attachments, bool fillable,
+                      sv_buf *content, sv_error *err)
 {
     p->doc->pdf_version = HPDF_VER_17;
     sv_faces_used faces = {.arena = p->arena};
@@ -283,19 +339,20 @@ static sv_status fill(pdf *p, const sv_pages *pages, const sv_attachment *attach
         return sv_fail(err, SV_NO_MEMORY, "a font could not be cut for the PDF");
     add_outline(p, pages);
     describe(p, pages);
+    if (fillable) add_fields(p, pages);
     if (!attach(p, attachments)) return sv_fail(err, SV_NO_MEMORY, "out of memory while attaching a file");
     return SV_OK;
 }
 
 /* libharu's own memory pool is not used: it hands out objects on odd addresses. */
-sv_status sv_pdf_write(sv_fonts *fonts, const sv_pages *pages, const sv_attachment *attachments, sv_buf *out,
-                       sv_error *err)
+sv_status sv_pdf_write(sv_fonts *fonts, const sv_pages *pages, const sv_attachment *attachments,
+                       bool fillable, sv_buf *out, sv_error *err)
 {
     pdf p = {.doc = HPDF_New(NULL, NULL), .fonts = fonts, .arena = pages->arena};
     if (p.doc == NULL) return sv_fail(err, SV_NO_MEMORY, "out of memory while opening a PDF");
     sv_buf content;
     sv_buf_init(&content, 0);
-    sv_status status = fill(&p, pages, attachments, &content, err);
+    sv_status status = fill(&p, pages, attachments, fillable, &content, err);
     if (status == SV_OK) status = copy_out(&p, out, err);
     sv_buf_free(&content);
     HPDF_Free(p.doc);

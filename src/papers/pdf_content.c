@@ -305,7 +305,8 @@ static void draw_marks(pen *p, const sv_page *page)
         case SV_MARK_TEXT: draw_text(p, m); break;
         case SV_MARK_BARS: draw_bars(p, m); break;
         case SV_MARK_TICK: draw_tick(p, m); break;
-        case SV_MARK_INPUT: break;
+        case SV_MARK_INPUT:
+        case SV_MARK_FIELD: break;
         case SV_MARK_PLACE: draw_placed(p, m); break;
         }
     }

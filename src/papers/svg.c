@@ -109,11 +109,16 @@ static void draw_text(sv_buf *b, const sv_mark *m)
     sv_put(b, "</text>\n");
 }
 
-/* A named place to fill in: the desk lays its input boxes over these. */
-static void draw_input(sv_buf *b, const sv_mark *m)
+/* Nothing to see: the desk lays its input boxes over these. */
+static void draw_place(sv_buf *b, const sv_mark *m)
 {
-    sv_put(b, "<rect class=\"input\" fill=\"none\" data-name=\"");
+    sv_put_format(b, "<rect class=\"%s\" fill=\"none\" data-name=\"",
+                  m->kind == SV_MARK_FIELD ? "field" : "input");
     sv_put_xml(b, m->name);
+    if (m->path != NULL) {
+        sv_put(b, "\" data-path=\"");
+        sv_put_xml(b, m->path);
+    }
     sv_put_char(b, '"');
     put_attribute(b, "x", m->x);
     put_attribute(b, "y", m->y);
@@ -133,7 +138,8 @@ static void draw_mark(sv_buf *b, const sv_mark *m)
         draw_line(b, m, true);
         draw_line(b, m, false);
         break;
-    case SV_MARK_INPUT: draw_input(b, m); break;
+    case SV_MARK_INPUT:
+    case SV_MARK_FIELD: draw_place(b, m); break;
     case SV_MARK_PLACE: break; /* sheets of several papers are for printing */
     }
 }

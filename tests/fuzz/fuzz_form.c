@@ -40,7 +40,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t bytes)
         sv_buf_init(&out, 0);
         sv_fonts_start(fonts);
         if (sv_form_lay_out(world, fonts, form, dossier(arena), &pages, &found, &err) == SV_OK &&
-            sv_pdf_write(fonts, &pages, NULL, &out, &err) != SV_OK && !err.text[0])
+            sv_pdf_write(fonts, &pages, NULL, bytes % 3 == 0, &out, &err) != SV_OK && !err.text[0])
             abort();
         sv_buf_free(&out);
     }

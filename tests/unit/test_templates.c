@@ -127,12 +127,53 @@ static void test_svg(void **state)
     studio_close(&s);
 }
 
+/* The drawing names each value and its path, so that input boxes can be laid over it. */
+static void test_svg_fields(void **state)
+{
+    (void)state;
+    studio s = studio_open();
+    sv_error err = {SV_OK, ""};
+    sv_buf out;
+    sv_buf_init(&out, 0);
+    sv_findings found = sv_findings_in(s.arena);
+    sv_node *root = sample(s.arena, "parcel");
+    assert_int_equal(sv_form_svg(s.press, s.arena, "cn23", root, NULL, 0, NULL, &out, &found, &err), SV_OK);
+    static const char *const wanted[] = {"class=\"field\" fill=\"none\" data-name=\"To: Name\" "
+                                         "data-path=\"addressee.recipient\" x=\"39\" y=\"37.300\"",
+                                         "data-path=\"line[1].net_kg\"", "data-path=\"category\"",
+                                         "class=\"input\" fill=\"none\" data-name=\"Sign here\""};
+    for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++)
+        if (!strstr(out.data, wanted[i])) fail_msg("the drawing has no %s", wanted[i]);
+    sv_buf_free(&out);
+    studio_close(&s);
+}
+
+static void test_fillable(void **state)
+{
+    (void)state;
+    studio s = studio_open();
+    NEED(s.arena, "qpdf");
+    sv_form_options options = {.fillable = true};
+    sv_node *root = sample(s.arena, "parcel");
+    const char *path = studio_pdf(&s, "cn23", root, &options, "fillable", NULL);
+    int status = 0;
+    run(s.arena, sv_format(s.arena, "qpdf --check %s >/dev/null 2>&1", path), &status);
+    assert_int_equal(status, 0);
+    const char *json = run(s.arena, sv_format(s.arena, "qpdf --json --json-key=acroform %s", path), NULL);
+    assert_non_null(strstr(json, "\"fullname\": \"Sign here\""));
+    sample_put(s.arena, root, "sender.signature", "Z. Święcicka"); /* signed already: nothing to fill in */
+    path = studio_pdf(&s, "cn23", root, &options, "fillable", NULL);
+    json = run(s.arena, sv_format(s.arena, "qpdf --json --json-key=acroform %s", path), NULL);
+    assert_null(strstr(json, "Sign here"));
+    studio_close(&s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_bad_templates),
-        cmocka_unit_test(test_own_templates),
-        cmocka_unit_test(test_svg),
+        cmocka_unit_test(test_bad_templates), cmocka_unit_test(test_own_templates),
+        cmocka_unit_test(test_svg),           cmocka_unit_test(test_svg_fields),
+        cmocka_unit_test(test_fillable),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
