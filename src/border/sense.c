@@ -197,7 +197,7 @@ static void judge_goods(const reading *r, size_t i)
         add_taken(r, m, "imitation");
     } else if (!device && marked(r, i, "print", REACH_GOODS)) {
         add_taken(r, m, "printed");
-    } else if (!device && before_garment(r, i)) {
+    } else if (!device && strcmp(m->pattern->takes, "stays") != 0 && before_garment(r, i)) {
         add_taken(r, m, "printed");
     } else {
         add(r, m, m->pattern->things);
