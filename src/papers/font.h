@@ -44,6 +44,7 @@ typedef struct sv_glyph_run {
     bool rtl;
     bool placed;       /* some glyph is moved off the line: each is placed by itself */
     bool spell;        /* the text cannot be told glyph by glyph: it is written beside the run */
+    bool spread;       /* heavy letters that stand further apart */
     int64_t width;     /* millionths of an em */
     const char *codes; /* the glyphs as a PDF string, where that is all there is to say; else NULL */
     uint32_t code_bytes;
@@ -70,7 +71,8 @@ void sv_fonts_start(sv_fonts *fonts);
 /* `place` (ISO code of the destination, may be "") decides which glyphs Han characters get from now on. */
 void sv_fonts_place(sv_fonts *fonts, const char *place);
 
-/* Heavy letters stand this much further apart, millionths of an em. */
+/* Heavy letters stand this much further apart, millionths of an em; letters that join or carry marks do not.
+ */
 #define SV_HEAVY_SPREAD 24000
 
 /* Grows whenever the shaped texts of before are gone; texts lives as long as they do. */

@@ -125,6 +125,7 @@ bool sv_plain_shape(sv_fonts *fonts, sv_font_style style, const char *text, size
     }
     *run = (sv_glyph_run){.face = face, .glyph = g, .count = n, .to = (uint32_t)bytes, .codes = codes};
     run->code_bytes = (uint32_t)(to - codes);
+    run->spread = style == SV_FONT_HEAVY;
     run->width = units * 1000000 / (int64_t)face->upem + spread(style, n);
     out->run = run;
     out->runs = n > 0;

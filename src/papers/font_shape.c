@@ -302,7 +302,7 @@ static bool shape_part(line *l, const part *p, bool rtl, sv_shaped *out)
         run->glyph = more;
         run->count = carry(l, g, n, more);
     }
-    run->width = millionths(p->face, width) + (out->heavy ? (int64_t)n * SV_HEAVY_SPREAD : 0);
+    run->width = millionths(p->face, width);
     run->spell = !rtl && must_spell(run, out->text);
     if (!set_codes(l, run)) return false;
     measure_ink(out, run);

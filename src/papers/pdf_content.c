@@ -13,8 +13,8 @@ typedef struct pen {
     int gray_stroke, gray_fill, dashed;
     size_t face;
     int32_t size;
-    int32_t heavy; /* size of the heavy letters that are set, 0: plain ones */
-    bool failed;
+    int32_t spread; /* size for which the spread of heavy letters is set, 0: none */
+    bool heavy, failed;
 } pen;
 
 /* ---- numbers -------------------------------------------------------------------------------- */
@@ -230,18 +230,20 @@ static void put_in_line(pen *p, sv_face_use *use, const sv_glyph_run *run, const
     sv_put(p->out, ")]TJ\n");
 }
 
-/* The outline is an eight-hundredth of the size on each side. */
-static void set_heavy(pen *p, const sv_mark *m)
+static void set_heavy(pen *p, const sv_mark *m, const sv_glyph_run *run)
 {
+    int32_t spread = run->spread ? m->size : 0;
     if (m->text->heavy) {
         sv_mark stroke = {.line = sv_at_size(HEAVY, m->size), .gray = m->gray};
         set_line(p, &stroke);
     }
-    int32_t spread = m->text->heavy ? m->size : 0;
-    if (p->heavy == spread) return;
-    put_hundredths(p->out, (int64_t)spread * SV_HEAVY_SPREAD / 1000000);
-    sv_put(p->out, spread > 0 ? "Tc 2 Tr\n" : "Tc 0 Tr\n");
-    p->heavy = spread;
+    if (p->spread != spread) {
+        put_hundredths(p->out, (int64_t)spread * SV_HEAVY_SPREAD / 1000000);
+        sv_put(p->out, "Tc\n");
+    }
+    if (p->heavy != m->text->heavy) sv_put(p->out, m->text->heavy ? "2 Tr\n" : "0 Tr\n");
+    p->spread = spread;
+    p->heavy = m->text->heavy;
 }
 
 static void draw_run(pen *p, const sv_mark *m, const sv_glyph_run *run, int64_t x)
@@ -253,7 +255,7 @@ static void draw_run(pen *p, const sv_mark *m, const sv_glyph_run *run, int64_t 
     }
     size_t face = (size_t)(use - p->faces->use);
     if (run->spell) put_spelling(p->out, m->text->text + run->from, run->to - run->from);
-    set_heavy(p, m);
+    set_heavy(p, m, run);
     sv_put(p->out, "BT ");
     if (p->face != face || p->size != m->size) {
         sv_put_format(p->out, "/F%zu ", face + 1);
