@@ -33,42 +33,46 @@ struct sv_buf;
 struct sv_attachment; /* a file carried inside a PDF, src/papers/page.h */
 
 typedef struct sv_form_options {
-    const char *template_file;               /* the user's own template in place of the built-in one; NULL: built in */
+    const char *template_file; /* the user's own template in place of the built-in one; NULL: built in */
     const struct sv_attachment *attachments; /* NULL: none */
     bool fillable;                           /* places to sign and date become text fields of the PDF */
 } sv_form_options;
 
-/* Draws the form `name` ("cn23", "cn22", "invoice", "content-list", "address-label", ...: forms/NAME.xml) over the
- * dossier's written form and appends the PDF to `out`. `options` may be NULL. Working memory is the arena's. What does
- * not fit, has no glyph or may not stand on paper is a finding whose place is the path of the value. Errors: SV_USAGE no
- * such form; SV_BAD_FORMAT a bad template, with file:line; SV_SYSTEM no font, naming the package; SV_NO_MEMORY. Same
- * dossier, same bytes. */
-SV_MUST_USE sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
-                                  const sv_form_options *options, struct sv_buf *out, sv_findings *findings, sv_error *err);
-/* The same as an SVG drawing of one sheet (from 0), with an invisible rectangle of class "field" over each value that
- * names it (data-name) and its path in the dossier (data-path); `*sheets`, when not NULL, gets how many there are. */
-SV_MUST_USE sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name, const struct sv_node *dossier,
-                                  const sv_form_options *options, size_t sheet, size_t *sheets, struct sv_buf *out,
-                                  sv_findings *findings, sv_error *err);
+/* Draws the form `name` ("cn23", "cn22", "invoice", "content-list", "address-label", ...: forms/NAME.xml)
+ * over the dossier's written form and appends the PDF to `out`. `options` may be NULL. Working memory is the
+ * arena's. What does not fit, has no glyph or may not stand on paper is a finding whose place is the path of
+ * the value. Errors: SV_USAGE no such form; SV_BAD_FORMAT a bad template, with file:line; SV_SYSTEM no font,
+ * naming the package; SV_NO_MEMORY. Same dossier, same bytes. */
+SV_MUST_USE sv_status sv_form_pdf(sv_press *press, sv_arena *arena, const char *name,
+                                  const struct sv_node *dossier, const sv_form_options *options,
+                                  struct sv_buf *out, sv_findings *findings, sv_error *err);
+/* The same as an SVG drawing of one sheet (from 0), with an invisible rectangle of class "field" over each
+ * value that names it (data-name) and its path in the dossier (data-path); `*sheets`, when not NULL, gets how
+ * many there are. */
+SV_MUST_USE sv_status sv_form_svg(sv_press *press, sv_arena *arena, const char *name,
+                                  const struct sv_node *dossier, const sv_form_options *options, size_t sheet,
+                                  size_t *sheets, struct sv_buf *out, sv_findings *findings, sv_error *err);
 
 /* One paper of a bundle. */
 typedef struct sv_bundle_item {
-    const char *form;               /* name of the template */
+    const char *form; /* name of the template */
     const struct sv_node *dossier;
-    const char *label;              /* entry in the outline; NULL: none */
-    const char *template_file;      /* the user's own template; NULL: built in */
+    const char *label;         /* entry in the outline; NULL: none */
+    const char *template_file; /* the user's own template; NULL: built in */
 } sv_bundle_item;
 
 typedef struct sv_bundle_options {
-    const char *title;              /* of the PDF */
-    const char *stock;              /* name in the table papers/stock: several papers to a sheet; NULL: each its own size */
+    const char *title; /* of the PDF */
+    const char
+        *stock; /* name in the table papers/stock: several papers to a sheet; NULL: each its own size */
     bool cut_marks;
 } sv_bundle_options;
 
-/* Several papers, of one parcel or of many, in the order given, as one PDF with an outline. Errors as sv_form_pdf;
- * SV_USAGE also for an unknown stock, or a paper that is larger than it. The caller cuts a long run into bundles. */
-SV_MUST_USE sv_status sv_bundle_pdf(sv_press *press, sv_arena *arena, const sv_bundle_item *item, size_t items,
-                                    const sv_bundle_options *options, struct sv_buf *out, sv_findings *findings,
-                                    sv_error *err);
+/* Several papers, of one parcel or of many, in the order given, as one PDF with an outline. Errors as
+ * sv_form_pdf; SV_USAGE also for an unknown stock, or a paper that is larger than it. The caller cuts a long
+ * run into bundles. */
+SV_MUST_USE sv_status sv_bundle_pdf(sv_press *press, sv_arena *arena, const sv_bundle_item *item,
+                                    size_t items, const sv_bundle_options *options, struct sv_buf *out,
+                                    sv_findings *findings, sv_error *err);
 
 #endif

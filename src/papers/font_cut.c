@@ -141,7 +141,7 @@ const void *sv_deflate(sv_fonts *fonts, sv_arena *arena, const void *bytes, size
     size_t room = z == NULL ? 0 : deflateBound(z, (uLong)n);
     uint8_t *to = room == 0 ? NULL : sv_alloc(arena, room);
     if (to == NULL) return NULL;
-    z->next_in = (Bytef *)(uintptr_t)bytes;
+    z->next_in = (Bytef *)bytes;
     z->avail_in = (uInt)n;
     z->next_out = to;
     z->avail_out = (uInt)room;
@@ -436,8 +436,7 @@ static sv_kept_cut *keep_new(sv_face_use *use, uint64_t hash, const sv_buf *alia
     bool good = k->seen != NULL;
     if (good) {
         memcpy(k->seen, use->seen, bytes);
-        k->aliases = (char *)(uintptr_t)sv_copy_n(k->arena, aliases->length == 0 ? "" : aliases->data,
-                                                  aliases->length);
+        k->aliases = (char *)sv_copy_n(k->arena, aliases->length == 0 ? "" : aliases->data, aliases->length);
         k->alias_bytes = aliases->length;
         good = make_cut(use, k);
     }

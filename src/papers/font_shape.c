@@ -418,7 +418,7 @@ static const char *copy_with_mark(sv_arena *arena, const char *text, size_t byte
     char *out = sv_alloc(arena, bytes + 5);
     if (out == NULL) return "";
     if (bytes > 0) memcpy(out, text, bytes);
-    memcpy(out + bytes + 1, "\xE2\x80\x8F", 3);
+    memcpy(out + bytes + 1, "\xE2\x80\x8F", 4);
     return out;
 }
 

@@ -36,7 +36,7 @@ static HPDF_Dict deflated_stream(pdf *p, const void *bytes, size_t n)
     HPDF_Dict s = HPDF_DictStream_New(p->doc->mmgr, p->doc->xref);
     if (s == NULL) return NULL;
     s->write_fn = say_deflated;
-    HPDF_Stream_Write(s->stream, (HPDF_BYTE *)(uintptr_t)bytes, (HPDF_UINT)n);
+    HPDF_Stream_Write(s->stream, (HPDF_BYTE *)bytes, (HPDF_UINT)n);
     return s;
 }
 
@@ -129,7 +129,7 @@ static HPDF_Dict descendant(pdf *p, const sv_face_use *use, const sv_subset *cut
     HPDF_Dict_AddNumber(info, "Supplement", 0);
     HPDF_Dict_Add(d, "CIDSystemInfo", info);
     HPDF_Dict_AddNumber(d, "DW", 1000);
-    d->attr = (void *)(uintptr_t)cut;
+    d->attr = (void *)cut;
     d->write_fn = write_widths;
     HPDF_Dict_Add(d, "FontDescriptor", descriptor(p, use, cut, name));
     return d;
@@ -185,7 +185,7 @@ static bool add_page(pdf *p, const sv_page *page, sv_faces_used *faces, HPDF_Dic
     HPDF_Page_SetHeight(to, real_points(page->h));
     HPDF_PageAttr attr = to->attr;
     attr->contents->write_fn = say_deflated;
-    HPDF_Stream_Write(attr->stream, (HPDF_BYTE *)(uintptr_t)z, (HPDF_UINT)n);
+    HPDF_Stream_Write(attr->stream, (HPDF_BYTE *)z, (HPDF_UINT)n);
     HPDF_Dict resources = HPDF_Page_GetInheritableItem(to, "Resources", HPDF_OCLASS_DICT);
     HPDF_Dict_Add(resources, "Font", fonts);
     return true;

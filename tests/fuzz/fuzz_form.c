@@ -25,7 +25,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t bytes)
     static sv_world *world;
     static sv_press *press;
     sv_world_options options = {.today = "2026-11-25"};
-    if (!world && (sv_world_open(&options, &world, NULL) != SV_OK || sv_papers_open(world, NULL) != SV_OK)) abort();
+    if (!world && (sv_world_open(&options, &world, NULL) != SV_OK || sv_papers_open(world, NULL) != SV_OK))
+        abort();
     if (!press && !(press = sv_press_new(world))) abort();
     sv_arena *arena = sv_arena_new();
     sv_error err = {SV_OK, ""};
