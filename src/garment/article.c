@@ -106,3 +106,16 @@ void sv_read_article(sv_reader *r)
     candidate feature = find(r, SV_SOURCE_FEATURES);
     if (feature.item) take(r, SV_SOURCE_FEATURES, feature, SV_FROM_STATED);
 }
+
+void sv_suppose_worn(sv_reader *r)
+{
+    const sv_fact *f = r->out->fact;
+    if (r->article >= 0 || f[SV_FACT_PRESENTATION].value != SV_PRESENTATION_BULK ||
+        f[SV_FACT_CONDITION].value != SV_CONDITION_USED)
+        return;
+    r->article = sv_article_index(r->lex, "worn-clothing");
+    if (r->article < 0) return;
+    r->out->article = r->lex->article[r->article].key;
+    r->out->article_word = f[SV_FACT_PRESENTATION].because;
+    r->out->article_from = SV_FROM_WORD;
+}

@@ -20,14 +20,6 @@ static size_t letters_in(const char *text, size_t bytes)
     return n;
 }
 
-static uint64_t languages_of(const sv_wordbook *lex, const sv_entry *e)
-{
-    uint64_t all = 0;
-    for (uint32_t s = e->sense; s; s = lex->index.sense[s].next)
-        all |= lex->index.sense[s].languages;
-    return all;
-}
-
 /* ---- inflection
  * -------------------------------------------------------------------------------------------------------- */
 
@@ -72,7 +64,7 @@ static uint64_t inflected(const sv_wordbook *lex, const char *word, size_t bytes
     while (common && common < most && !is_start(word[common]))
         common--;
     if (bytes - common > LONGEST_ENDING || e->bytes - common > LONGEST_ENDING) return 0;
-    uint64_t languages = languages_of(lex, e);
+    uint64_t languages = sv_entry_languages(lex, e);
     for (int shorter = 0; shorter < 3; shorter++) {
         if (letters_in(word, common) < 3) return 0;
         uint64_t found = same_stem(lex, languages, word, bytes, e, common);
@@ -114,7 +106,7 @@ static bool says(const sv_wordbook *lex, const sv_entry *e, sv_word_kind kind)
 static const sv_entry *in_compounds(const sv_wordbook *lex, const char *word, size_t bytes)
 {
     const sv_entry *e = sv_wordbook_find(lex, word, bytes);
-    return e && e->sense && languages_of(lex, e) & lex->compounding ? e : NULL;
+    return e && e->sense && sv_entry_languages(lex, e) & lex->compounding ? e : NULL;
 }
 
 /* First part of a joined word: as it stands, or without the letters that join (Hochzeit-s-kleid). */

@@ -113,10 +113,13 @@ static void take_forms(finder *f, const sv_text_token *t, const sv_forms *forms)
     }
 }
 
-static bool names_article(const sv_wordbook *lex, const sv_entry *e)
+/* Names of articles, and general words ("used clothing"), hold words that say something by themselves. */
+static bool holds_words(const sv_wordbook *lex, const sv_entry *e)
 {
     for (uint32_t s = e->sense; s; s = sv_sense_at(lex, s)->next) {
-        if (sv_sense_at(lex, s)->kind == SV_WORD_ARTICLE) return true;
+        const sv_sense *sense = sv_sense_at(lex, s);
+        if (sense->kind == SV_WORD_ARTICLE || (sense->kind == SV_WORD_MARK && sense->value == SV_MARK_STOP))
+            return true;
     }
     return false;
 }
@@ -145,8 +148,10 @@ static void take_inner(finder *f, size_t first, size_t last)
 static void take_phrase(finder *f, size_t first, size_t last, const sv_entry *e)
 {
     size_t before = f->out->count;
-    if (last > first && names_article(f->lex, e)) take_inner(f, first, last);
+    if (last > first && holds_words(f->lex, e)) take_inner(f, first, last);
     bool inner = f->out->count > before;
+    for (size_t i = before; i < f->out->count; i++)
+        f->out->item[i].languages = sv_entry_languages(f->lex, e);
     add_known(f, &f->t->token[first], &f->t->token[last], e, UINT64_MAX, SV_HOW_EXACT);
     if (inner) f->out->item[f->out->count - 1].gap = SV_GAP_BLANK;
 }

@@ -91,6 +91,15 @@ static size_t skip_country(const sv_items *items, size_t i)
     return end;
 }
 
+/* A word that we do not know, with a colon after it and fibres after that, heads a part all the same. */
+static bool heads_unknown_part(const sv_items *items, size_t i)
+{
+    const sv_item *item = &items->item[i];
+    bool first = i == 0 || item->gap & SV_GAP_CLAUSE || items->item[i - 1].kind == SV_ITEM_UNKNOWN;
+    return item->kind == SV_ITEM_UNKNOWN && first && i + 1 < items->count &&
+           items->item[i + 1].gap & SV_GAP_COLON;
+}
+
 static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bool column, uint16_t gap,
                      sv_atoms *a)
 {
@@ -105,6 +114,8 @@ static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bo
         add(a, SV_ATOM_FIBRE, fibre->value, i, gap);
     } else if (part && !item->negated) {
         add(a, SV_ATOM_PART, part->value, i, gap);
+    } else if (heads_unknown_part(items, i)) {
+        add(a, SV_ATOM_PART, SV_PART_SHELL, i, gap);
     } else if (sv_item_marks(lex, item, SV_MARK_REST)) {
         add(a, SV_ATOM_PART, SV_PART_OTHER, i, gap);
     } else if (sv_item_marks(lex, item, SV_MARK_PURE)) {
@@ -232,15 +243,20 @@ typedef struct reading {
     bool column;
 } reading;
 
-static sv_label_part *part_of(sv_label *out, sv_part part, bool anew)
+static sv_label_part *new_part(sv_label *out, sv_part part)
 {
-    for (size_t i = 0; i < out->parts && !anew; i++) {
-        if (out->part[i].part == part) return &out->part[i];
-    }
     if (out->parts == SV_LABEL_PARTS) return NULL;
     sv_label_part *p = &out->part[out->parts++];
     *p = (sv_label_part){.part = part};
     return p;
+}
+
+static sv_label_part *last_of(sv_label *out, sv_part part)
+{
+    for (size_t i = out->parts; i-- > 0;) {
+        if (out->part[i].part == part) return &out->part[i];
+    }
+    return NULL;
 }
 
 static int32_t total(const sv_label_part *p)
@@ -251,30 +267,64 @@ static int32_t total(const sv_label_part *p)
     return sum;
 }
 
-/* Adds a fibre to a part. The same label often stands in several languages: once a part is full (100), a
- * fibre that it has already says nothing new, and one that it has not belongs to another part that is not
- * named. */
-static void put_fibre(sv_label *out, sv_part part, const sv_bound *b)
+static bool is_full(const sv_label_part *p)
 {
-    sv_label_part *p = part_of(out, part, false);
-    if (!p) return;
-    bool full = total(p) >= 99500;
+    return total(p) >= 99500;
+}
+
+static sv_label_fibre *fibre_in(sv_label_part *p, uint16_t fibre)
+{
     for (size_t i = 0; i < p->count; i++) {
-        sv_label_fibre *have = &p->fibre[i];
-        if (have->fibre != b->fibre) continue;
+        if (p->fibre[i].fibre == fibre) return &p->fibre[i];
+    }
+    return NULL;
+}
+
+static bool says_nothing_new(sv_label_part *p, const sv_bound *bound, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        const sv_label_fibre *f = fibre_in(p, bound[i].fibre);
+        if (!f || (bound[i].milli >= 0 && bound[i].milli != f->milli)) return false;
+    }
+    return true;
+}
+
+/* Where the fibres of a statement about a part belong: with what is said of it already (the same label often
+ * stands in several languages), or apart, when that is full or the part has no name of its own. */
+static sv_label_part *target_of(sv_label *out, sv_part part, const sv_bound *bound, size_t n)
+{
+    sv_label_part *p = last_of(out, part);
+    if (!p || says_nothing_new(p, bound, n)) return p ? p : new_part(out, part);
+    if (!is_full(p) && part != SV_PART_OTHER) return p;
+    return new_part(out, part == SV_PART_SHELL ? SV_PART_OTHER : part);
+}
+
+/* Adds a fibre to a part, unless that is full: then it is of another part, which is not named. */
+static sv_label_part *put_fibre(sv_label *out, sv_label_part *p, const sv_bound *b)
+{
+    bool full = is_full(p);
+    sv_label_fibre *have = fibre_in(p, b->fibre);
+    if (have) {
         if (have->milli < 0)
             have->milli = b->milli;
         else if (b->milli > 0 && !full && have->milli != b->milli)
             have->milli += b->milli;
-        return;
+        return p;
     }
-    if (full && b->milli < 0) return;
-    if (full && part == SV_PART_SHELL) {
-        put_fibre(out, SV_PART_OTHER, b);
-        return;
-    }
-    if (p->count == SV_LABEL_FIBRES) return;
+    if (full && b->milli < 0) return p;
+    if (full) p = new_part(out, SV_PART_OTHER);
+    if (!p || p->count == SV_LABEL_FIBRES) return p;
     p->fibre[p->count++] = (sv_label_fibre){b->fibre, b->milli, false};
+    return p;
+}
+
+static void put_statement(reading *r, sv_part part, const sv_bound *bound, size_t n, bool blend)
+{
+    if (!n) return;
+    sv_label_part *p = target_of(r->out, part, bound, n);
+    if (p && blend) p->blend = true;
+    for (size_t i = 0; i < n && p; i++)
+        p = put_fibre(r->out, p, &bound[i]);
 }
 
 /* Numbers and fibres from `from` up to `to` belong to these parts. */
@@ -283,14 +333,8 @@ static void read_segment(reading *r, size_t from, size_t to, const together *par
     sv_bound bound[SV_BOUND_MAX];
     sv_segment seg = {.a = r->a, .from = from, .to = to, .column = r->column, .label = r->out};
     size_t n = sv_atoms_bind(&seg, bound, r->items);
-    for (size_t p = 0; p < parts->count; p++) {
-        for (size_t i = 0; i < n; i++)
-            put_fibre(r->out, parts->part[p], &bound[i]);
-        if (seg.blend) {
-            sv_label_part *part = part_of(r->out, parts->part[p], false);
-            if (part) part->blend = true;
-        }
-    }
+    for (size_t p = 0; p < parts->count; p++)
+        put_statement(r, parts->part[p], bound, n, seg.blend);
     for (size_t i = 0; i < n; i++) {
         r->items->item[bound[i].item].used = true;
         if (bound[i].milli >= 0) r->out->percentages = true;
@@ -299,7 +343,8 @@ static void read_segment(reading *r, size_t from, size_t to, const together *par
 
 static size_t end_of_run(const sv_atoms *a, size_t i)
 {
-    while (i + 1 < a->count && a->atom[i + 1].kind == SV_ATOM_PART && !(a->atom[i].gap_after & SV_GAP_COLON))
+    while (i + 1 < a->count && a->atom[i + 1].kind == SV_ATOM_PART &&
+           !((a->atom[i].gap_after | a->atom[i + 1].gap) & (SV_GAP_COLON | SV_GAP_BREAK)))
         i++;
     return i;
 }

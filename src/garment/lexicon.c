@@ -55,6 +55,14 @@ const sv_entry *sv_wordbook_near(const sv_wordbook *lex, const char *folded, siz
     return first ? &lex->index.entry[first - 1] : NULL;
 }
 
+uint64_t sv_entry_languages(const sv_wordbook *lex, const sv_entry *e)
+{
+    uint64_t all = 0;
+    for (uint32_t s = e->sense; s; s = sv_sense_at(lex, s)->next)
+        all |= sv_sense_at(lex, s)->languages;
+    return all;
+}
+
 static int row_of(const sv_table *t, const char *key)
 {
     size_t row = t ? sv_table_find(t, key) : SV_NO_ROW;

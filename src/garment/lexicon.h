@@ -196,6 +196,9 @@ static inline const sv_entry *sv_entry_near(const sv_wordbook *lex, const sv_ent
     return e->near ? &lex->index.entry[e->near - 1] : NULL;
 }
 
+/* Languages of all senses of a word. */
+uint64_t sv_entry_languages(const sv_wordbook *lex, const sv_entry *e);
+
 int sv_fibre_index(const sv_wordbook *lex, const char *key);        /* -1: unknown */
 int sv_article_index(const sv_wordbook *lex, const char *key);      /* -1: unknown */
 bool sv_article_is(const sv_wordbook *lex, int article, int wider); /* itself or below it */

@@ -127,6 +127,22 @@ static void of_layers(sv_reader *r, sv_from from)
     if (part_of(&r->label, SV_PART_COATING)) sv_set(r, SV_FACT_COATED, SV_COATED_YES, from, "coating");
 }
 
+/* Cloth of tops and dresses with elastane is mostly knitted: common practice, and weaker than anything said.
+ */
+static void of_elastic(sv_reader *r)
+{
+    const sv_label_part *p = part_of(&r->label, SV_PART_SHELL);
+    static const char *const kinds[] = {"top", "dress", "blouse", "bodysuit", "skirt"};
+    int elastane = sv_fibre_index(r->lex, "elastane");
+    bool mostly = false;
+    for (size_t i = 0; r->article >= 0 && i < sizeof kinds / sizeof *kinds; i++)
+        mostly = mostly || strcmp(r->lex->article[r->article].kind, kinds[i]) == 0;
+    for (size_t i = 0; p && mostly && i < p->count; i++) {
+        if (p->fibre[i].fibre == elastane && p->fibre[i].milli >= 3000)
+            sv_set(r, SV_FACT_CONSTRUCTION, SV_CONSTRUCTION_KNIT, SV_FROM_DEFAULT, "elastane");
+    }
+}
+
 static void of_garment(sv_reader *r, sv_from from)
 {
     const sv_fibre_row *shell = chief(r, SV_PART_SHELL);
@@ -135,6 +151,7 @@ static void of_garment(sv_reader *r, sv_from from)
     of_leather(r, from);
     of_fur(r, from);
     of_layers(r, from);
+    of_elastic(r);
 }
 
 static void of_piece(sv_reader *r, sv_from from)

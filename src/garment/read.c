@@ -58,6 +58,7 @@ static void read_facts(sv_reader *r)
     sv_read_words(r, SV_SOURCE_TEXT, SV_FROM_TEXT);
     sv_read_words(r, SV_SOURCE_FIBRE, SV_FROM_TEXT);
     sv_read_materials(r);
+    sv_suppose_worn(r);
     sv_apply_article(r);
     sv_read_sizes(r);
     sv_read_wearer(r);

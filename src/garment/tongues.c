@@ -26,10 +26,7 @@ enum { WORD_WEIGHT = 960, FORM_WEIGHT = 480, LETTER_WEIGHT = 480, ENGLISH_FIRST 
 
 static uint64_t languages_of(const sv_wordbook *lex, const sv_item *i)
 {
-    uint64_t all = 0;
-    for (uint32_t s = i->entry->sense; s; s = lex->index.sense[s].next)
-        all |= lex->index.sense[s].languages;
-    return all & i->languages;
+    return sv_entry_languages(lex, i->entry) & i->languages;
 }
 
 static void count_letters(const sv_wordbook *lex, const sv_items *items, sv_tongues *t)
