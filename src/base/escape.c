@@ -3,23 +3,44 @@
 
 #include "base/buf.h"
 
+/* Which bytes a format looks at, so that runs of plain ones are passed over by a table. */
+enum { TSV = 1, XML = 2, JSON = 4, CSV = 8 };
+#define ALL    (TSV | XML | JSON)
+#define ROW(x) x, x, x, x, x, x, x, x, x, x, x, x, x, x, x, x
+/* clang-format off */
+static const uint8_t looked_at[256] = {
+    ROW(ALL), ROW(ALL),
+    0, 0, XML | JSON | CSV, 0, 0, 0, XML, XML, 0, 0, 0, 0, 0, 0, 0, 0, /* 20: " & ' */
+    0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, XML, 0, XML, 0,                /* 30: < > */
+    ROW(0),
+    0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, TSV | JSON, 0, 0, 0,           /* 50: backslash */
+    ROW(0),
+    0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, TSV | XML,            /* 70: delete */
+    ROW(0), ROW(0), ROW(0), ROW(0),
+    0, 0, TSV, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0,                  /* C0: U+0080 to U+009F begin so */
+    ROW(0),
+    0, 0, TSV, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0,                  /* E0: U+2028, U+2029 */
+    ROW(0)};
+/* clang-format on */
+
 /* Gives the replacement of a byte, or NULL when it stands for itself. `n` further bytes may be taken in. */
 typedef const char *(*replace)(const unsigned char *at, size_t *taken);
 
-static void put_with(sv_buf *b, const char *text, replace how)
+static void put_with(sv_buf *b, const char *text, uint8_t format, replace how)
 {
     const unsigned char *p = (const unsigned char *)text, *plain = p;
-    while (*p) {
+    for (;;) {
+        while (*p && !(looked_at[*p] & format))
+            p++;
+        if (!*p) break;
         size_t taken = 1;
         const char *other = how(p, &taken);
-        if (!other) {
-            p++;
-            continue;
+        if (other) {
+            sv_put_n(b, plain, (size_t)(p - plain));
+            sv_put(b, other);
+            plain = p + taken;
         }
-        sv_put_n(b, plain, (size_t)(p - plain));
-        sv_put(b, other);
         p += taken;
-        plain = p;
     }
     sv_put_n(b, plain, (size_t)(p - plain));
 }
@@ -40,7 +61,7 @@ static const char *xml(const unsigned char *at, size_t *taken)
 
 void sv_put_xml(sv_buf *b, const char *text)
 {
-    put_with(b, text, xml);
+    put_with(b, text, XML, xml);
 }
 
 static const char *html(const unsigned char *at, size_t *taken)
@@ -51,7 +72,7 @@ static const char *html(const unsigned char *at, size_t *taken)
 
 void sv_put_html(sv_buf *b, const char *text)
 {
-    put_with(b, text, html);
+    put_with(b, text, XML, html);
 }
 
 static const char *json(const unsigned char *at, size_t *taken)
@@ -70,7 +91,7 @@ static const char *json(const unsigned char *at, size_t *taken)
 void sv_put_json(sv_buf *b, const char *text)
 {
     sv_put_char(b, '"');
-    put_with(b, text, json);
+    put_with(b, text, JSON, json);
     sv_put_char(b, '"');
 }
 
@@ -94,7 +115,7 @@ static const char *tsv(const unsigned char *at, size_t *taken)
 
 void sv_put_tsv(sv_buf *b, const char *text)
 {
-    put_with(b, text, tsv);
+    put_with(b, text, TSV, tsv);
 }
 
 static const char *doubled(const unsigned char *at, size_t *taken)
@@ -110,6 +131,6 @@ void sv_put_csv(sv_buf *b, const char *text)
         return;
     }
     sv_put_char(b, '"');
-    put_with(b, text, doubled);
+    put_with(b, text, CSV, doubled);
     sv_put_char(b, '"');
 }

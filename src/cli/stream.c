@@ -86,6 +86,11 @@ static void put_findings_json(sv_buf *out, const sv_findings *list)
     sv_put(out, list->first ? "\n  ]" : "]");
 }
 
+static const char *own(const sv_answer *a, size_t i)
+{
+    return a->value ? a->value[i] : "";
+}
+
 static void put_row_json(const sv_columns *c, const char *const input[], const sv_answer *a, sv_buf *out)
 {
     sv_put(out, "  {");
@@ -96,7 +101,7 @@ static void put_row_json(const sv_columns *c, const char *const input[], const s
         if (i >= c->inputs && strcmp(c->name[i], "findings") == 0) {
             put_findings_json(out, &a->findings);
         } else {
-            sv_put_json(out, i < c->inputs ? input[i] : a->value[i - c->inputs]);
+            sv_put_json(out, i < c->inputs ? input[i] : own(a, i - c->inputs));
         }
     }
     sv_put(out, "}");
@@ -117,7 +122,7 @@ void sv_columns_row(const sv_columns *c, char as, const char *const input[], con
         } else if (strcmp(c->name[i], "findings") == 0) {
             put_codes(out, &a->findings);
         } else {
-            sv_put_tsv(out, a->value[i - c->inputs]);
+            sv_put_tsv(out, own(a, i - c->inputs));
         }
     }
     sv_put_char(out, '\n');
@@ -146,7 +151,10 @@ static sv_status answer(const sv_stream *job, sv_arena *arena, const char *const
                         sv_error *err)
 {
     sv_answer_clear(a, arena, job->appends);
-    if (!a->value) return sv_fail(err, SV_NO_MEMORY, "out of memory");
+    if (!a->value) {
+        sv_fail(err, SV_NO_MEMORY, "out of memory");
+        return SV_NO_MEMORY;
+    }
     sv_status s = job->answer(job->state, arena, cell, a, err);
     if (!s && sv_arena_failed(arena)) s = sv_fail(err, SV_NO_MEMORY, "out of memory");
     return s;
@@ -161,8 +169,8 @@ static sv_status refused(sv_error *err)
 static sv_status run_rows(const sv_stream *job, sv_rows *rows, char as, sv_arena *names, sv_arena *arena,
                           sv_buf *out, size_t *stops, sv_error *err)
 {
-    sv_columns columns;
-    int at[SV_MOST_NAMES];
+    sv_columns columns = {.inputs = 0};
+    int at[SV_MOST_NAMES] = {0};
     const char *cell[SV_MOST_NAMES];
     sv_status s = sv_columns_make(&columns, names, rows, job->reads, job->appends, at, err);
     if (s) return s;
@@ -170,7 +178,7 @@ static sv_status run_rows(const sv_stream *job, sv_rows *rows, char as, sv_arena
     for (bool first = true;; first = false) {
         const char *const *input;
         size_t line;
-        sv_answer a;
+        sv_answer a = {0};
         sv_arena_reset(arena);
         s = sv_rows_next(rows, arena, &input, &line, err);
         if (s || !input) {
@@ -216,8 +224,8 @@ static int run_table(const sv_words *line, const sv_stream *job)
 static void print_values(const sv_stream *job, const sv_answer *a, sv_buf *out)
 {
     for (size_t i = 0; job->appends[i]; i++) {
-        if (strcmp(job->appends[i], "findings") == 0 || !*a->value[i]) continue;
-        sv_put_format(out, "%s: %s\n", job->appends[i], a->value[i]);
+        if (strcmp(job->appends[i], "findings") == 0 || !*own(a, i)) continue;
+        sv_put_format(out, "%s: %s\n", job->appends[i], own(a, i));
     }
     sv_print_findings(out, &a->findings, sv_colour());
 }
@@ -261,7 +269,7 @@ static int run_one(const sv_words *line, const sv_stream *job)
     sv_arena *arena = sv_arena_new();
     sv_buf out;
     sv_buf_init(&out, 0);
-    sv_answer a;
+    sv_answer a = {0};
     sv_status s = arena ? answer(job, arena, cell, &a, &err) : sv_fail(&err, SV_NO_MEMORY, "out of memory");
     int status = SV_EXIT_DONE;
     if (!s) {
