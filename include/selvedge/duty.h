@@ -53,8 +53,9 @@ typedef struct sv_duty {
 } sv_duty;
 
 /* Estimates the charges on a consignment by the rows that hold on its date. The arena owns the texts. What is
- * unsure becomes a finding with its source. Errors: SV_NO_MEMORY; SV_USAGE when the world was opened without SV_OPEN_DUTY.
- * Method: data/duty/methods.tsv; order: convert each amount and round it, relief, duty, tax, fees. */
+ * unsure becomes a finding with its source. Errors: SV_NO_MEMORY; SV_USAGE when the world was opened without
+ * SV_OPEN_DUTY. Method: data/duty/methods.tsv; order: convert each amount and round it, relief, duty, tax,
+ * fees. */
 SV_MUST_USE sv_status sv_duty_estimate(const sv_world *world, sv_arena *arena, const sv_consignment *c,
                                        sv_duty *out, sv_findings *findings);
 

@@ -145,7 +145,8 @@ typedef struct sv_dossier {
     const char *scheme, *scheme_number;
     sv_duty duty;
     const char *incoterm;
-    const char *buyer_note, *buyer_note_language; /* text to send to the buyer; "" when nothing is charged there */
+    const char *buyer_note,
+        *buyer_note_language;    /* text to send to the buyer; "" when nothing is charged there */
     const char *override_reason; /* "" when none */
     bool stopped;                /* a stop stands that no reason lifts */
     sv_findings findings;

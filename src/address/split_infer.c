@@ -175,7 +175,7 @@ static void vote_phone(const sp_job *j, int16_t *score)
 {
     for (size_t i = 0; i < j->words; i++) {
         if (j->word[i].column != SP_PHONE || (i && j->word[i - 1].column == SP_PHONE)) continue;
-        char digits[8];
+        char digits[8] = {0};
         size_t n = 0;
         const char *p = sp_text(j, i), *end = j->text + j->bytes;
         if (*p == '+')
@@ -411,7 +411,7 @@ const sv_atlas_place *sp_infer(sp_job *j, const int16_t named[SP_NUMBERS], bool 
         int k = -1;
         for (int m = 0; m < SP_NUMBERS; m++)
             if (j->data->place[m] && (k < 0 || score[m] > score[k]) &&
-                (but < 0 || score[m] < score[but] || (score[m] == score[but] && m > but)))
+                (but < 0 || score[m] < score[but] || (m > but && score[m] == score[but])))
                 k = m;
         if (k < 0) break;
         fprintf(stderr, "%s %d:", j->data->place[k]->place.code, score[k]);

@@ -130,6 +130,7 @@ sv_status sv_garment_open(sv_world *world, sv_error *err)
     sv_wordbook *lex;
     sv_status s = sv_wordbook_tables(world, &lex, err);
     if (s) return s;
+    /* cppcheck-suppress comparePointers ; both ends of one block of the assembler file */
     size_t built_in = (size_t)(sv_index_block_end - sv_index_block);
     if (has_users_rows(world) || !sv_index_map(sv_index_block, built_in, &lex->index)) {
         const void *block;

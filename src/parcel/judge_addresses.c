@@ -43,7 +43,7 @@ static sv_status add_local_block(sv_dossier *d)
     const char *block = d->parcel->block;
     if (strcmp(sv_script_of(block, strlen(block)), "Latn") == 0) return SV_OK;
     sv_address local;
-    sv_laid_address laid;
+    sv_laid_address laid = {.block = "", .block_local = ""};
     sv_status s = split_block(d, &local);
     if (!s) {
         sv_findings unsaid = sv_findings_in(d->arena); /* the same faults were said of the fields */

@@ -41,7 +41,7 @@ static void emit(sink *s, const char *bytes, size_t n)
 
 static void emit_code_point(sink *s, UChar32 c)
 {
-    char bytes[4];
+    char bytes[4] = {0};
     emit(s, bytes, sv_utf8_put(bytes, (uint32_t)c));
 }
 
