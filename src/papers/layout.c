@@ -283,8 +283,7 @@ sv_status sv_form_lay_out(const sv_world *world, sv_fonts *fonts, const sv_form 
     sv_findings first_pass = sv_findings_in(pages->arena);
     l.findings = &first_pass;
     l.sheets = 1;
-    l.statements = sv_layout_statements(&l);
-    l.data_sheet = sv_layout_data_sheet(&l);
+    sv_layout_make_lists(&l);
     if (pages->title == NULL) pages->title = sv_layout_expand(&l, form->title);
     pages->language = form->language;
     sv_page *last = pages->last;

@@ -26,6 +26,7 @@ typedef struct sv_layout {
     const sv_world *world;
     const sv_form *form;
     const sv_node *data_sheet;
+    const sv_node *border_card;   /* what the tables say of the destination */
     const sv_node *statements;    /* what the invoice must say, from the table papers/statements */
     const sv_node *root, *record; /* record: of the repeat that is being drawn, else NULL */
     const char *record_path;
@@ -50,8 +51,8 @@ const char *sv_layout_value(sv_layout *l, const char *path);
 const sv_node *sv_layout_node(sv_layout *l, const char *path);
 /* The list of statements whose condition holds for this dossier. */
 const sv_node *sv_layout_statements(sv_layout *l);
-/* The lines of the data sheet as records of field and value; NULL where the form does not ask for it. */
-const sv_node *sv_layout_data_sheet(sv_layout *l);
+/* Makes the lists that are no part of the dossier, where the form repeats over them. */
+void sv_layout_make_lists(sv_layout *l);
 /* Place of a finding about what this pattern shows. */
 const char *sv_layout_place(sv_layout *l, const char *pattern);
 /* Draws a caption, text or field with the box moved to x, y; h is its height here. */

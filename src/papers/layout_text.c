@@ -13,6 +13,7 @@ const sv_node *sv_layout_node(sv_layout *l, const char *path)
         return l->record == NULL ? NULL : path[1] == '\0' ? l->record : sv_node_at(l->record, path + 1);
     if (strcmp(path, "statements") == 0) return l->statements;
     if (strcmp(path, "data_sheet") == 0) return l->data_sheet;
+    if (strcmp(path, "border_card") == 0) return l->border_card;
     return sv_node_at(l->root, path);
 }
 

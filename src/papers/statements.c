@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "papers/layout.h"
-#include "papers/ubl.h"
 #include "selvedge/atlas.h"
 
 static bool among(const char *list, const char *word)
@@ -38,41 +37,6 @@ static bool all_hold(sv_layout *l, const char *conditions)
         c += end == NULL ? n : n + 3;
     }
     return true;
-}
-
-/* Does a form have a repeat over this list? */
-static bool asks_for(const sv_item *first, const char *path)
-{
-    for (const sv_item *i = first; i != NULL; i = i->next)
-        if (strcmp(i->path, path) == 0 || asks_for(i->first, path)) return true;
-    return false;
-}
-
-static void split_lines(sv_layout *l, sv_node *list, const char *text)
-{
-    while (*text != '\0') {
-        size_t field = strcspn(text, "\t\n"), line = strcspn(text, "\n");
-        sv_node *n = sv_node_record(l->arena, list, "");
-        sv_node_text(l->arena, n, "field", sv_copy_n(l->arena, text, field));
-        if (field < line)
-            sv_node_text(l->arena, n, "value", sv_copy_n(l->arena, text + field + 1, line - field - 1));
-        text += line + (text[line] == '\n');
-    }
-}
-
-/* The paper holds exactly what data-sheet.txt holds. */
-const sv_node *sv_layout_data_sheet(sv_layout *l)
-{
-    bool asked = false;
-    for (const sv_sheet *s = l->form->sheets; s != NULL; s = s->next)
-        asked = asked || asks_for(s->first, "data_sheet");
-    if (!asked) return NULL;
-    sv_buf b;
-    sv_buf_init(&b, 0);
-    sv_node *list = sv_node_list(l->arena, sv_node_root(l->arena), "data_sheet");
-    if (sv_data_sheet_write(l->root, &b, NULL) == SV_OK && b.length > 0) split_lines(l, list, b.data);
-    sv_buf_free(&b);
-    return list;
 }
 
 const sv_node *sv_layout_statements(sv_layout *l)

@@ -86,7 +86,9 @@ typedef struct studio {
 
 static inline studio studio_open(void)
 {
-    studio s = {open_world(SV_OPEN_ATLAS | SV_OPEN_PAPERS), NULL, sv_arena_new()};
+    studio s = {open_world(SV_OPEN_ATLAS | SV_OPEN_ADDRESS | SV_OPEN_LEXICON | SV_OPEN_TARIFF |
+                           SV_OPEN_BORDER | SV_OPEN_PAPERS),
+                NULL, sv_arena_new()};
     sv_error err = {SV_OK, ""};
     if (sv_papers_open(s.world, &err) != SV_OK) fail_msg("%s", err.text);
     s.press = sv_press_new(s.world);
@@ -130,9 +132,9 @@ static inline bool tool_is_here(sv_arena *a, const char *tool)
 #define NEED(arena, tool)                                                                                    \
     if (!tool_is_here(arena, tool)) skip()
 
-static const char *const all_forms[] = {"cn22",          "cn23",        "invoice",      "content-list",
-                                        "address-label", "label-cn22",  "label-cn23",   "cover-sheet",
-                                        "data-sheet",    "check-sheet", "packing-slip", "return-pack"};
+static const char *const all_forms[] = {
+    "cn22",        "cn23",       "invoice",     "content-list", "address-label", "label-cn22", "label-cn23",
+    "cover-sheet", "data-sheet", "check-sheet", "packing-slip", "return-pack",   "border-card"};
 #define FORMS (sizeof all_forms / sizeof *all_forms)
 
 static inline const sv_form *form_of(studio *s, const char *name)

@@ -329,6 +329,29 @@ static void test_data_sheet(void **state)
     studio_close(&s);
 }
 
+/* Each line of the card that the border room gives, with its source. */
+static void test_border_card(void **state)
+{
+    (void)state;
+    studio s = studio_open();
+    NEED(s.arena, "pdftotext");
+    sv_node *root = sample(s.arena, "parcel");
+    sample_put(s.arena, root, "addressee.country", "US");
+    sample_put(s.arena, root, "addressee.country_name", "United States");
+    sv_card card;
+    sv_end from = sv_end_of_address(s.world, "PL", "90-001", "", "Łódź"),
+           to = sv_end_of_address(s.world, "US", "", "", "");
+    assert_int_equal(sv_border_card(s.world, s.arena, from, to, &card), SV_OK);
+    assert_true(card.lines > 0);
+    const char *path = studio_pdf(&s, "border-card", root, NULL, "border-card", NULL);
+    const char *text = one_line(s.arena, run(s.arena, sv_format(s.arena, "pdftotext -raw %s -", path), NULL));
+    for (size_t i = 0; i < card.lines; i++) {
+        const char *wanted[] = {card.line[i].section, one_line(s.arena, card.line[i].text), NULL};
+        must_say("border-card", text, wanted);
+    }
+    studio_close(&s);
+}
+
 static void test_cover_sheet(void **state)
 {
     (void)state;
@@ -394,6 +417,7 @@ int main(void)
         cmocka_unit_test(test_return_pack),
         cmocka_unit_test(test_check_sheet),
         cmocka_unit_test(test_data_sheet),
+        cmocka_unit_test(test_border_card),
         cmocka_unit_test(test_cover_sheet),
         cmocka_unit_test(test_statements),
     };
