@@ -112,7 +112,7 @@ typedef enum sp_part {
 } sp_part;
 
 typedef struct sp_letters {
-    const char *script;
+    int32_t script; /* as ICU numbers it */
     uint16_t country;
     int16_t weight;
     const char *letters; /* "": the script itself */
@@ -128,6 +128,7 @@ typedef struct sp_shape {
     const sv_atlas_place *place;
     int16_t weight;
     bool region, loose;
+    unsigned opening; /* sp_opening */
 } sp_shape;
 
 /* How a place's addresses are read beyond the atlas: data/address/habits.tsv. */
@@ -160,6 +161,8 @@ typedef struct sp_data {
     size_t dials;
     sp_habit habit[SP_NUMBERS];
     const sv_atlas_place *place[SP_NUMBERS];
+    uint16_t number[SP_NUMBERS]; /* of the places there are */
+    size_t places;
 } sp_data;
 
 /* What stands between a word and the one before it. */
@@ -188,6 +191,7 @@ typedef struct sp_word {
     uint64_t first;          /* classes of the phrases it opens */
     uint8_t length[3];       /* words of the phrases it opens, longest first; 0 none */
     const sp_sense *sense[3];
+    uint64_t classes[3]; /* of these phrases, as far as they count in the place */
 } sp_word;
 
 /* A run of words between commas, line ends and the like. */
@@ -218,6 +222,8 @@ typedef struct sp_job {
     bool unsure;     /* ... and not clearly: it is used for reading, and asked for */
     const char *why; /* the evidence */
     char postcode[SV_POSTCODE_ROOM + 8];
+    uint16_t candidate[48]; /* words that a postcode may begin with, while the country is sought */
+    size_t candidates;
     int code_from, code_to; /* words of the postcode, -1 none */
     int town_from, town_to;
 } sp_job;
@@ -298,8 +304,11 @@ void sp_contacts(sp_job *j);    /* split_contact.c: e-mail, labelled telephone a
 void sp_late_phones(sp_job *j); /* what is a telephone number once the postcode is known */
 void sp_country(sp_job *j, const char *hint);                                           /* split_country.c */
 const sv_atlas_place *sp_infer(sp_job *j, const int16_t named[SP_NUMBERS], bool *sure); /* split_infer.c */
+/* With what a place's codes begin (bits), as printed or in any way; may a code of such begin at word i? */
+unsigned sp_opening(const sv_atlas_place *p, bool printed);
+bool sp_may_open(const sp_job *j, size_t i, unsigned bits);
 /* No number that looks like a postcode stands against the place. */
-bool sp_code_fits(const sp_job *j, const sv_atlas_place *place);
+bool sp_code_fits(sp_job *j, const sv_atlas_place *place);
 void sp_code(sp_job *j);        /* split_code.c */
 void sp_fixed_lines(sp_job *j); /* split_street.c: boxes, care-of, lockers and the like */
 int sp_street(const sp_job *j, size_t from, size_t to); /* how much it looks like a street line */

@@ -253,12 +253,10 @@ void sp_code(sp_job *j)
         placeholders(j);
         return;
     }
+    unsigned bits = sp_opening(j->place, false);
     for (size_t i = 0; i < j->words; i++) {
         if (!sp_open(j, i)) continue;
-        /* Figures, or up to four letters before some ("SLM 1022", "HM GX"). */
-        if (j->word[i].digits ||
-            (j->word[i].letters <= 4 && !sp_breaks(&j->word[i + 1 < j->words ? i + 1 : i])))
-            try_at(j, j->word[i].at, i, &best);
+        if (sp_may_open(j, i, bits)) try_at(j, j->word[i].at, i, &best);
         try_inside(j, i, &best);
     }
     box_code(j, &best);

@@ -25,7 +25,9 @@ static bool is_aside(const sp_job *j, size_t from, size_t to)
     bool letters = false;
     for (size_t i = from; i < to; i++)
         letters |= j->word[i].letters > 2 || (j->word[i].letters && !j->word[i].digits);
-    return !letters || (from > 0 && to - from > 2 && j->word[from].first & SP_BIT(SP_IS_NOTE));
+    /* "United States (US)": the name before the brackets ends the address. */
+    bool code = from > 0 && to == from + 1 && j->word[from].gap == SP_GAP_PAREN && j->word[from].letters <= 3;
+    return !letters || code || (from > 0 && to - from > 2 && j->word[from].first & SP_BIT(SP_IS_NOTE));
 }
 
 /* The last piece with open words, and the first. */
@@ -114,7 +116,10 @@ static bool is_town_too(const sp_job *j, size_t from, size_t to)
 
 static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
 {
-    bool last = from == s->last_piece;
+    bool last = from == s->last_piece, figures = false;
+    for (size_t i = from; i < to; i++)
+        figures |= j->word[i].digits && !j->word[i].letters;
+    if (!last && !figures) return;
     size_t most = to - from - 1 < 6 ? to - from - 1 : 6;
     for (size_t n = most; n >= 1; n--) {
         sv_alias a;
@@ -140,8 +145,10 @@ static void piece_tail(sp_job *j, search *s, size_t from, size_t to)
 /* A name at the head of the first piece or of a line of figures ("Puerto Rico 00656", "日本 東京都"). */
 static void piece_head(sp_job *j, search *s, size_t from, size_t to)
 {
+    bool figures = j->word[to - 1].digits > 2 && j->word[to - 1].letters <= 1;
+    if (!figures && !j->word[from].east) return;
     size_t most = to - from - 1 < 5 ? to - from - 1 : 5;
-    for (size_t n = most; n >= 1; n--) {
+    for (size_t n = most; n >= (figures ? to - from - 1 : 1) && n >= 1; n--) {
         sv_alias a;
         if (!alias_of(j, from, from + n, &a) || code_in_words(j, from, from + n, &a) ||
             in_town(j, from, from + n))
@@ -193,6 +200,21 @@ static bool all_open(const sp_job *j, size_t from, size_t to)
     return true;
 }
 
+/* A line of several pieces that is one name: "Korea, Republic of". */
+static bool whole_line(sp_job *j, search *s, size_t from)
+{
+    size_t to = sp_line_end(j, from);
+    if (from == 0 || j->word[from].gap != SP_GAP_LINE || sp_piece_end(j, from) == to || to - from > 8 ||
+        !all_open(j, from, to))
+        return false;
+    char key[192];
+    sv_alias a;
+    size_t n = sv_alias_key(key, sizeof key, sp_text(j, from), sp_span(j, from, to));
+    if (!n || n == SIZE_MAX || !sv_alias_find(j->atlas, key, n, &a) || !a.place) return false;
+    keep(s, sv_atlas_place_of(a.place), from, to, to == j->words ? 60 : 30, false);
+    return true;
+}
+
 static void search_names(sp_job *j, search *s)
 {
     for (size_t i = 0; i < j->words && i < 64; i++)
@@ -208,6 +230,10 @@ static void search_names(sp_job *j, search *s)
         if (from == end || !all_open(j, from, end)) continue;
         if (from != i && i == s->last_piece) s->last_piece = from;
         if (from != i && i == s->first_piece) s->first_piece = from;
+        if (whole_line(j, s, i)) {
+            to = sp_line_end(j, i);
+            continue;
+        }
         if (whole_piece(j, s, from, end)) continue;
         if (end - from < 2) continue;
         piece_tail(j, s, from, end);
@@ -246,6 +272,12 @@ static void give_names(sp_job *j, const search *s)
         const named *f = &s->found[i];
         if (!belongs(j->place, f->place) || town_beside(j, s, f)) continue;
         if (f->weak ? f->weight >= 7 || (f->place == j->place && f->weight >= 4) : f->weight >= 10)
+            sp_give(j, f->from, f->to, SP_COUNTRY);
+    }
+    for (size_t i = 0; i < s->n; i++) { /* a code behind the name: "United States (US)" */
+        const named *f = &s->found[i];
+        if (f->place == j->place && f->from > 0 && j->word[f->from - 1].column == SP_COUNTRY &&
+            j->word[f->from].gap != SP_GAP_LINE)
             sp_give(j, f->from, f->to, SP_COUNTRY);
     }
 }

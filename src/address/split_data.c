@@ -1,6 +1,7 @@
 /* split_data.c - the tables of the splitter, made ready: data/address/. */
 #include <stdlib.h>
 #include <string.h>
+#include <unicode/uchar.h>
 
 #include "address/address.h"
 #include "address/split.h"
@@ -184,10 +185,11 @@ static void read_letters(reader *r, const sv_table *t)
     int letters = sv_table_column(t, "letters"), weight = sv_table_column(t, "weight");
     r->data->letters = SV_NEW_ARRAY(r->arena, t->rows, sp_letters);
     for (size_t i = 0; r->data->letters && i < t->rows; i++)
-        r->data->letters[i] = (sp_letters){.script = sv_cell(t, i, script),
-                                           .country = (uint16_t)sp_number(sv_cell(t, i, country)),
-                                           .weight = (int16_t)atoi(sv_cell(t, i, weight)),
-                                           .letters = sv_cell(t, i, letters)};
+        r->data->letters[i] =
+            (sp_letters){.script = u_getPropertyValueEnum(UCHAR_SCRIPT, sv_cell(t, i, script)),
+                         .country = (uint16_t)sp_number(sv_cell(t, i, country)),
+                         .weight = (int16_t)atoi(sv_cell(t, i, weight)),
+                         .letters = sv_cell(t, i, letters)};
     r->data->letter_rows = r->data->letters ? t->rows : 0;
 }
 
@@ -228,7 +230,8 @@ static sv_status read_shapes(reader *r, const sv_table *t, sv_error *err)
             (sp_shape){.place = p,
                        .weight = (int16_t)atoi(sv_cell(t, i, sv_table_column(t, "weight"))),
                        .region = yes(t, i, "region"),
-                       .loose = yes(t, i, "loose")};
+                       .loose = yes(t, i, "loose"),
+                       .opening = sp_opening(p, !yes(t, i, "loose")) & ~32u};
     }
     return SV_OK;
 }
@@ -240,6 +243,7 @@ static void read_regions(reader *r, const sv_world *w)
         const sv_place *place = sv_place_at(w, i);
         const sv_atlas_place *p = sv_atlas_place_of(place);
         r->data->place[sp_number(place->code)] = p;
+        r->data->number[r->data->places++] = (uint16_t)sp_number(place->code);
         const sp_places *in = places_of(r, place->code);
         for (size_t k = 0; k < p->regions; k++) {
             const sv_region *g = &p->region[k];

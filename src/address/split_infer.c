@@ -120,25 +120,29 @@ static void vote_letters(const sp_job *j, int16_t *score)
         if (!known) seen[n++] = c;
     }
     if (!n) return;
-    const char *names[64];
+    int32_t script[64], present[8];
+    size_t scripts = 0;
     for (size_t i = 0; i < n; i++) {
         UErrorCode e = U_ZERO_ERROR;
-        UScriptCode code = uscript_getScript((UChar32)seen[i], &e);
-        names[i] = code == USCRIPT_HIRAGANA ? "Kana" : uscript_getShortName(code);
+        script[i] = uscript_getScript((UChar32)seen[i], &e);
+        if (script[i] == USCRIPT_HIRAGANA) script[i] = USCRIPT_KATAKANA;
+        size_t k = 0;
+        while (k < scripts && present[k] != script[i])
+            k++;
+        if (k == scripts && scripts < 8) present[scripts++] = script[i];
     }
     for (size_t r = 0; r < j->data->letter_rows; r++) {
         const sp_letters *row = &j->data->letters[r];
-        size_t hits = 0;
-        for (size_t i = 0; i < n && hits < 2; i++) {
-            if (strcmp(names[i], row->script) != 0) continue;
-            if (*row->letters) {
-                char bytes[5];
-                bytes[sv_utf8_put(bytes, seen[i])] = 0;
-                if (!strstr(row->letters, bytes)) continue;
-            }
-            hits++;
+        size_t k = 0;
+        while (k < scripts && present[k] != row->script)
+            k++;
+        bool hit = k < scripts && !*row->letters;
+        for (size_t i = 0; k < scripts && i < n && !hit; i++) {
+            char bytes[5];
+            bytes[sv_utf8_put(bytes, seen[i])] = 0;
+            hit = script[i] == row->script && strstr(row->letters, bytes);
         }
-        if (hits) score[row->country] = (int16_t)(score[row->country] + row->weight);
+        if (hit) score[row->country] = (int16_t)(score[row->country] + row->weight);
     }
 }
 
@@ -275,15 +279,74 @@ typedef struct wanted {
     sv_post_fit worst;
     bool region; /* behind a region's name */
     bool apart;  /* not among the words of a street */
+    unsigned opening;
 } wanted;
+
+/* A group of letters alone opens the mask: "AAA 9999", "FIQQ 1ZZ". */
+static bool letters_open(const char *mask)
+{
+    size_t n = strcspn(mask, " -");
+    for (size_t i = 0; i < n; i++) {
+        if (mask[i] == '9' || mask[i] == '#' || (mask[i] >= '0' && mask[i] <= '9')) return false;
+    }
+    return mask[n] == ' ';
+}
+
+/* With what a place's codes begin: 1 a figure, 2 a letter, 16 a group of letters alone, 32 perhaps an old
+ * sign; 4: their print has a hyphen, 8 a blank. */
+unsigned sp_opening(const sv_atlas_place *p, bool printed)
+{
+    unsigned bits = printed ? 0 : 32;
+    for (size_t i = 0; i < p->forms; i++) {
+        const char *m = p->form[i].mask;
+        char first = *m == '{' ? m[1] : *m;
+        bool figure = first >= '0' && first <= '9', optional = first == '(';
+        bits |= first == '#' ? 3u : figure ? 1u : optional && !printed ? 3u : 2u;
+        if (letters_open(m) || optional) bits |= 16;
+    }
+    const char *mask = p->form[0].mask;
+    if (printed && p->forms == 1 && *mask != '(')
+        bits |= strchr(mask, '-') ? 4u : strchr(mask, ' ') ? 8u : 0u;
+    return bits;
+}
+
+/* A look at the word that spares most of the reading. */
+bool sp_may_open(const sp_job *j, size_t i, unsigned bits)
+{
+    const sp_word *w = &j->word[i];
+    if (!w->digits && w->letters > 4) return false;
+    unsigned char c = (unsigned char)*sp_text(j, i);
+    bool letter = (c | 32) >= 'a' && (c | 32) <= 'z';
+    bool more = i + 1 < j->words && !sp_breaks(&j->word[i + 1]);
+    if (letter) {
+        bool sign = bits & 32 && w->letters <= 3 && (w->digits || (more && j->word[i + 1].digits));
+        if (!(bits & (w->digits ? 2u : 16u)) && !sign) return false;
+    } else if (!(bits & 1)) {
+        return false;
+    }
+    if (bits & 4 && !memchr(sp_text(j, i), '-', w->end - w->at)) return false;
+    return !(bits & 8) || more;
+}
+
+/* Figures, or up to four letters that are no word of a street or box. */
+static void find_candidates(sp_job *j)
+{
+    const uint64_t others = SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT) | SP_STREETS;
+    j->candidates = 0;
+    for (size_t i = 0; i < j->words && j->candidates < sizeof j->candidate / sizeof *j->candidate; i++) {
+        const sp_word *w = &j->word[i];
+        if (!sp_open(j, i) || (!w->digits && (w->letters > 4 || w->mask & others))) continue;
+        j->candidate[j->candidates++] = (uint16_t)i;
+    }
+}
 
 /* A code of the place among the open words, whole words only. */
 static bool find_code(const sp_job *j, const wanted *want, sv_postcode *code)
 {
-    for (size_t i = 0; i < j->words && i < 120; i++) {
+    for (size_t c = 0; c < j->candidates; c++) {
+        size_t i = j->candidate[c];
         const sp_word *w = &j->word[i];
-        if (!sp_open(j, i) || !(w->digits || w->letters <= 4)) continue;
-        if (!w->digits && w->mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT) | SP_STREETS)) continue;
+        if (!sp_may_open(j, i, want->opening)) continue;
         size_t to = sp_piece_end(j, i);
         size_t n = sv_postcode_at(want->place, j->text + w->at, j->word[to - 1].end - w->at, true, code);
         if (!n || code->fit < want->worst || !closes(j, i, n)) continue;
@@ -306,32 +369,52 @@ static bool code_like(const sp_job *j)
     return false;
 }
 
-bool sp_code_fits(const sp_job *j, const sv_atlas_place *place)
+bool sp_code_fits(sp_job *j, const sv_atlas_place *place)
 {
+    find_candidates(j);
     sv_postcode code;
-    wanted want = {place, SV_POST_OLD, false, true};
+    wanted want = {place, SV_POST_OLD, false, true, sp_opening(place, false)};
     return (place->forms && find_code(j, &want, &code)) || !code_like(j);
 }
 
 static void vote_shapes(const sp_job *j, int16_t *score)
 {
+    if (strstr(j->text, "\xE3\x80\x92"))
+        score[sp_number("JP")] = (int16_t)(score[sp_number("JP")] + 8); /* 〒 */
+    bool short_forms = false;
+    for (size_t i = 0; i < j->words && !short_forms; i++)
+        short_forms = !j->word[i].digits && (j->word[i].letters == 2 || j->word[i].letters == 3);
     for (size_t k = 0; k < j->data->shapes; k++) {
         const sp_shape *s = &j->data->shape[k];
         sv_postcode code;
-        wanted want = {s->place, s->loose ? SV_POST_LOOSE : SV_POST_NORMAL, s->region, false};
+        wanted want = {s->place, s->loose ? SV_POST_LOOSE : SV_POST_NORMAL, s->region, false, s->opening};
         unsigned number = sp_number(s->place->place.code);
+        /* Regions by their full names have voted: without one only a short form can stand there. */
+        if (s->region && score[number] <= 0 && !(s->place->region_short && short_forms)) continue;
         if (find_code(j, &want, &code)) score[number] = (int16_t)(score[number] + s->weight);
     }
+}
+
+/* Who has most votes, but one. */
+static int leader(const sp_job *j, const int16_t *score, int but)
+{
+    int best = -1;
+    for (size_t i = 0; i < j->data->places; i++) {
+        int k = j->data->number[i];
+        if (k != but && (best < 0 || score[k] > score[best])) best = k;
+    }
+    return best;
 }
 
 /* Who leads so far: is there a code of theirs? A code may also say that it is a territory's. */
 static void vote_codes(const sp_job *j, int16_t *score)
 {
-    for (unsigned k = 0; k < SP_NUMBERS; k++) {
-        const sv_atlas_place *p = score[k] >= 2 ? j->data->place[k] : NULL;
+    int lead = leader(j, score, -1), most = lead < 0 ? 0 : score[lead];
+    for (unsigned k = 0; k < SP_NUMBERS; k++) { /* who is far behind cannot win by a code */
+        const sv_atlas_place *p = score[k] >= 2 && score[k] + 8 >= most ? j->data->place[k] : NULL;
         if (!p || !p->forms) continue;
         sv_postcode code;
-        wanted want = {p, SV_POST_OLD, false, true};
+        wanted want = {p, SV_POST_OLD, false, true, sp_opening(p, false)};
         if (!find_code(j, &want, &code)) {
             if (p->required & SV_PART_CODE) score[k] = (int16_t)(score[k] - 1);
             continue;
@@ -387,19 +470,10 @@ static const struct {
              {vote_military, "military post"}, {vote_codes, "postcode"}};
 #define KINDS (sizeof kinds / sizeof *kinds)
 
-/* The two leaders. */
-static int leader(const sp_job *j, const int16_t *score, int but)
-{
-    int best = -1;
-    for (int k = 0; k < SP_NUMBERS; k++) {
-        if (k != but && j->data->place[k] && (best < 0 || score[k] > score[best])) best = k;
-    }
-    return best;
-}
-
 const sv_atlas_place *sp_infer(sp_job *j, const int16_t named[SP_NUMBERS], bool *sure)
 {
     votes score, before[KINDS];
+    find_candidates(j);
     for (size_t k = 0; k < SP_NUMBERS; k++)
         score[k] = (int16_t)(named[k] > 20 ? 20 : named[k]);
     for (size_t k = 0; k < KINDS; k++) {

@@ -25,7 +25,7 @@ static sp_class first_class(uint64_t classes)
 
 static bool digits_follow(const sp_job *j, size_t i)
 {
-    if (i >= j->words || j->word[i].gap > SP_GAP_DASH) return false;
+    if (i >= j->words || j->word[i].gap > SP_GAP_PAREN) return false;
     return j->word[i].digits > 0 && !(j->word[i].letters > 3);
 }
 
@@ -96,7 +96,7 @@ static bool label_at(const sp_job *j, size_t i, label *out)
         }
         if (!fit) continue;
         if (fit & SP_BIT(SP_IS_LABEL_ADDRESS) && fit & SP_BIT(SP_IS_LABEL_DROP))
-            fit = SP_BIT(SP_IS_LABEL_ADDRESS);
+            fit = SP_BIT(SP_IS_LABEL_DROP); /* "To:": a name may follow */
         out->class = first_class(fit);
         out->words = w->length[k];
         return true;
@@ -222,6 +222,10 @@ void sp_labels(sp_job *j)
     part_labels(j);
     j->split = false;
     sp_look_up(j);
+    for (size_t i = 1; i < j->words; i++) { /* "... India Attn: R. Gupta": a piece of its own */
+        size_t n = sp_phrase(j, i, SP_BIT(SP_IS_ATTN));
+        if (n && j->word[i + n - 1].colon && j->word[i].gap < SP_GAP_DASH) j->word[i].gap = SP_GAP_DASH;
+    }
     bool one_line = j->lines == 1 || sp_line_end(j, 0) == j->words;
     for (size_t i = 0; i < j->words;) {
         label l;

@@ -213,11 +213,24 @@ static run *first_name(const sp_job *j, run *r, size_t n, size_t before)
     return NULL;
 }
 
+/* Between street and town no name stands. */
+static bool between(const sp_job *j, const run *r, size_t n, size_t k)
+{
+    bool street = false, town = false;
+    for (size_t i = 0; i < r[k].from; i++)
+        street |= j->word[i].column == SP_STREET;
+    for (size_t i = 0; i < k && i < n; i++)
+        street |= r[i].kind == STREET;
+    for (size_t i = r[k].to; i < j->words; i++)
+        town |= j->word[i].column == SP_TOWN || j->word[i].column == SP_DEPENDENT;
+    return street && town;
+}
+
 static run *last_name(const sp_job *j, run *r, size_t n)
 {
     run *any = NULL;
     for (size_t k = n; k-- > 0;) {
-        if (!is_name(j, &r[k])) continue;
+        if (!is_name(j, &r[k]) || between(j, r, n, k)) continue;
         if (on_own_line(j, &r[k])) return &r[k];
         any = &r[k];
     }
@@ -248,6 +261,41 @@ static void give_firm(sp_job *j, run *r, size_t n)
     }
 }
 
+/* Nothing that a table knows, no figures. */
+static bool plain_word(const sp_job *j, size_t i)
+{
+    const uint64_t known = SP_STREETS | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_WEAK) | SP_BIT(SP_IS_BOX) |
+                           SP_BIT(SP_IS_TOWN) | SP_BIT(SP_IS_AREA);
+    return !j->word[i].digits && j->word[i].letters > 0 && !(j->word[i].mask & known);
+}
+
+/* A name behind all the rest without a comma: "Тверская 7-15 Иванов Иван", "00-902 Warszawa Jan Kowalski". */
+static void tail_name(sp_job *j, run *r, size_t n)
+{
+    for (size_t k = 0; k < n; k++) {
+        size_t at = r[k].to;
+        while (at > r[k].from && plain_word(j, at - 1))
+            at--;
+        bool number = at > r[k].from && j->word[at - 1].digits;
+        if (r[k].kind != STREET || r[k].done || !number || r[k].to - at < 2 || r[k].to - at > 4 ||
+            between(j, r, n, k))
+            continue;
+        sp_give(j, at, r[k].to, SP_RECIPIENT);
+        sp_give(j, r[k].from, at, SP_STREET);
+        r[k].done = true;
+        return;
+    }
+    if (j->town_from < 0) return;
+    size_t from = (size_t)j->town_from, to = (size_t)j->town_to,
+           at = from + sp_phrase(j, from, SP_BIT(SP_IS_TOWN));
+    if (at == from || to - at < 2 || to - at > 3 || j->code_to != j->town_from) return;
+    for (size_t i = at; i < to; i++) {
+        if (!plain_word(j, i) || j->word[i].column != SP_TOWN) return;
+    }
+    for (size_t i = at; i < to; i++)
+        j->word[i].column = SP_RECIPIENT;
+}
+
 static void give_name(sp_job *j, run *r, size_t n)
 {
     if (given(j, SP_RECIPIENT)) return;
@@ -260,7 +308,7 @@ static void give_name(sp_job *j, run *r, size_t n)
         take_comma_name(j, r, n, name);
         return;
     }
-    part_name(j, r, n);
+    if (!part_name(j, r, n) && !given(j, SP_FIRM) && sp_whole_line(j, 0)) tail_name(j, r, n);
 }
 
 static bool beside(const sp_job *j, const run *r, sp_column column)

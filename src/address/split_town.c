@@ -91,6 +91,10 @@ static void find_tail_region(const sp_job *j, run *r)
     for (size_t n = 4; n >= 1; n--) {
         size_t at = r->to - n;
         if (r->to - r->from <= n) continue;
+        bool by_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
+        bool worth = by_code || short_form(j, at, r->to) || ends_in_town(j, r->from, at) ||
+                     (j->place->region_short && !r->head && r->street == 0);
+        if (!worth) continue; /* spares the look-up */
         bool area = is_area(j, at, r->to);
         if (!area && !region_of(j, at, r->to) && !own_code(j, at, r->to)) continue;
         bool coded = short_form(j, at, r->to);
@@ -109,9 +113,13 @@ static void find_tail_region(const sp_job *j, run *r)
     }
 }
 
-static void look_at(const sp_job *j, run *r)
+typedef enum look { LOOK_STREET, LOOK_WHOLE, LOOK_TAIL } look; /* how far a run is looked at */
+
+static void look_at(const sp_job *j, run *r, look how)
 {
     r->street = sp_street(j, r->from, r->to);
+    r->region_from = r->region_to = r->to;
+    if (how == LOOK_STREET) return;
     r->whole_region =
         region_of(j, r->from, r->to) || is_area(j, r->from, r->to) || own_code(j, r->from, r->to);
     r->code_region = r->whole_region && short_form(j, r->from, r->to);
@@ -121,12 +129,12 @@ static void look_at(const sp_job *j, run *r)
     if (r->code_region && !parted && !upper_case(j, r->from) && !printed_short(j, r->from, r->to) &&
         j->code_from != (int)r->to && j->code_to != (int)r->from)
         r->whole_region = r->code_region = false;
-    find_tail_region(j, r);
+    if (how == LOOK_TAIL) find_tail_region(j, r);
     r->known = is_town(j, r->from, r->region_from);
 }
 
 /* Runs of open words, cut at gaps and at words already given. */
-static void find_runs(const sp_job *j, runs *s)
+static void find_runs(const sp_job *j, runs *s, look how)
 {
     s->n = 0;
     s->code = -1;
@@ -141,7 +149,7 @@ static void find_runs(const sp_job *j, runs *s)
             to++;
         run *r = &s->r[s->n];
         *r = (run){.from = i, .to = to, .head = s->n == 0};
-        look_at(j, r);
+        look_at(j, r, how);
         s->n++;
         i = to;
     }
@@ -288,7 +296,7 @@ static void give_town(sp_job *j, size_t from, size_t to)
 static void choose_town(sp_job *j)
 {
     runs s;
-    find_runs(j, &s);
+    find_runs(j, &s, LOOK_TAIL);
     int best = -1, best_score = -1000;
     for (size_t k = 0; k < s.n; k++) {
         int score = judge(j, &s, k);
@@ -353,7 +361,7 @@ static bool near_town(const sp_job *j, const run *r)
 static void give_regions(sp_job *j)
 {
     runs s;
-    find_runs(j, &s);
+    find_runs(j, &s, LOOK_WHOLE);
     for (size_t k = 0; k < s.n; k++) {
         const run *r = &s.r[k];
         if (!r->whole_region || (r->head && s.n > 1 && !near_town(j, r))) continue;
@@ -499,7 +507,7 @@ static void give_dependents(sp_job *j)
     const sp_habit *habit = &j->data->habit[sp_number(j->place->place.code)];
     if (!habit->dependent || j->town_from < 0) return;
     runs s;
-    find_runs(j, &s);
+    find_runs(j, &s, LOOK_STREET);
     for (size_t k = s.n; k-- > 1;) {
         const run *r = &s.r[k];
         if (r->to > (size_t)j->town_from || on_street_line(j, r) || r->street > 1 ||

@@ -88,6 +88,10 @@ static const char *glued_code(const char *start, const char *end)
     while (p < end && *p >= '0' && *p <= '9')
         p++;
     size_t figures = (size_t)(p - start);
+    if (figures >= 5 && figures <= 7 && p < end) { /* "5300001大阪府" */
+        const char *q = p;
+        if (is_east(sv_utf8_next(&q, end))) return p;
+    }
     if (figures >= 4 && figures <= 6) {
         size_t letters = 0;
         for (const char *q = p; q < end; letters++) {
@@ -289,7 +293,7 @@ void sp_mask(sp_job *j)
     for (size_t i = 0; i < j->words; i++) {
         sp_word *w = &j->word[i];
         for (size_t k = 0; k < 3 && w->length[k]; k++) {
-            uint64_t c = counts(w->sense[k], number);
+            uint64_t c = w->classes[k] = counts(w->sense[k], number);
             w->first |= c;
             for (size_t m = i; m < i + w->length[k] && m < j->words; m++)
                 j->word[m].mask |= c;
@@ -308,10 +312,9 @@ void sp_refresh(sp_job *j)
 
 size_t sp_phrase(const sp_job *j, size_t i, uint64_t classes)
 {
-    int number = j->place ? (int)sp_number(j->place->place.code) : -1;
     const sp_word *w = &j->word[i];
     for (size_t k = 0; k < 3 && w->length[k]; k++) {
-        if (counts(w->sense[k], number) & classes) return w->length[k];
+        if (w->classes[k] & classes) return w->length[k];
     }
     return 0;
 }
