@@ -235,14 +235,16 @@ size_t sv_matches_find(const sv_lexicon *l, sv_token *token, size_t tokens, sv_m
 const char *sv_words_dropped(const sv_lexicon *l, sv_arena *arena, const char *text)
 {
     char *copy = NULL;
+    size_t size = strlen(text) + 1;
     for (size_t i = 0; i < l->drops; i++) {
         size_t n = strlen(l->drop[i]);
         for (const char *at = text; (at = strstr(at, l->drop[i])); at += n) {
-            bool whole = (at == text || at[-1] == ' ') && (!at[n] || at[n] == ' ');
-            if (whole && !copy) copy = sv_alloc(arena, strlen(text) + 1);
-            if (!whole) continue;
-            if (!copy) return text;
-            if (!*copy) memcpy(copy, text, strlen(text));
+            if ((at != text && at[-1] != ' ') || (at[n] && at[n] != ' ')) continue;
+            if (!copy) {
+                copy = sv_alloc(arena, size);
+                if (!copy) return text;
+                memcpy(copy, text, size);
+            }
             memset(copy + (at - text), ' ', n);
         }
     }
