@@ -105,7 +105,8 @@ static void judge_row(sv_case *c, size_t r)
                   .as_of = sv_by_name(t, r, "as_of"),
                   .which = which,
                   .closeness = closeness(t, r),
-                  .no_mail = strcmp(topic, "no-mail") == 0};
+                  .no_mail = strcmp(topic, "no-mail") == 0,
+                  .users = sv_users_key(c->arena, t, r)};
     if (fits == 2 && v.verdict == SV_BORDER_PROHIBITED) {
         v.verdict = SV_BORDER_CAUTION;
         v.why = sv_format(c->arena, "it was not said whether the piece is new or used; if %s: %s",
@@ -133,6 +134,7 @@ void sv_speak(sv_case *c, const sv_voice *voice)
         lifted = sv_papers_lift(c->arena, v.lifted_by, c->goods->documents, c->out);
     if (lifted) v.verdict = SV_BORDER_CAUTION;
     if (!*c->out->as_of || strcmp(v.as_of, c->out->as_of) < 0) c->out->as_of = v.as_of;
+    if (v.users) sv_find(c->findings, SV_F_DATA_USERS, c->place, SV_ARGS(v.users));
     if (v.verdict == SV_NO_RESTRICTION_KNOWN) return;
     add_finding(c, &v, lifted);
     bool first = c->out->verdict == SV_NO_RESTRICTION_KNOWN;
@@ -214,5 +216,7 @@ sv_status sv_border_goods(const sv_world *world, sv_arena *arena, sv_end from, s
     sv_judge_used(c);
     sv_judge_trader(c);
     if (out->verdict == SV_NO_RESTRICTION_KNOWN) say_nothing_known(c);
+    if (sv_older_than_a_year(out->as_of, sv_or_empty(world->today)))
+        sv_find(findings, SV_F_DATA_OLD, place, SV_ARGS(out->as_of, out->source));
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;
 }

@@ -27,7 +27,8 @@ typedef struct sv_voice {
     sv_verdict verdict;
     const char *why, *remedy, *lifted_by, *source, *as_of, *which;
     int closeness;
-    bool no_mail; /* no mail may carry it: no reason overrides */
+    bool no_mail;      /* no mail may carry it: no reason overrides */
+    const char *users; /* key of the row when it is the user's own; NULL */
 } sv_voice;
 
 /* Hears a row: the papers that lift it, the finding, and whether it becomes the answer. */
@@ -36,6 +37,11 @@ void sv_speak(sv_case *c, const sv_voice *voice);
 bool sv_papers_lift(sv_arena *arena, const char *lifted_by, const char *documents, sv_border_answer *out);
 void sv_judge_used(sv_case *c);
 void sv_judge_trader(sv_case *c);
+
+/* Key of a row for a note, when it is the user's own; else NULL. */
+const char *sv_users_key(sv_arena *arena, const sv_table *t, size_t row);
+/* Is a day more than twelve months before another? */
+bool sv_older_than_a_year(const char *day, const char *today);
 
 /* An amount in another currency by the table of SDR rates; unknown where one of them is not in it. */
 sv_dec sv_convert(const sv_border *b, sv_dec amount, const char *from, const char *to);

@@ -1,4 +1,4 @@
-/* papers.c - permits and certificates that lift a restriction, and amounts across currencies. */
+/* papers.c - permits and certificates that lift a restriction; amounts across currencies; ages of rows. */
 #include <string.h>
 
 #include "border/judge.h"
@@ -83,4 +83,26 @@ sv_dec sv_convert(const sv_border *b, sv_dec amount, const char *from, const cha
         !sv_dec_read(sv_by_name(t, two, "per_sdr"), &per_two))
         return SV_DEC_UNKNOWN;
     return sv_dec_div(sv_dec_mul(amount, per_two), per_one, 2, SV_HALF_UP);
+}
+
+const char *sv_users_key(sv_arena *arena, const sv_table *t, size_t row)
+{
+    if (!t->users || !t->users[row]) return NULL;
+    return sv_format(arena, "%s %s", t->name, sv_cell(t, row, 0));
+}
+
+bool sv_older_than_a_year(const char *day, const char *today)
+{
+    if (strlen(day) != strlen("2026-11-25") || strlen(today) != strlen("2026-11-25")) return false;
+    char later[11];
+    memcpy(later, day, sizeof later);
+    /* The same day a year on; dates compare as text. */
+    for (int i = 3; i >= 0; i--) {
+        if (later[i] != '9') {
+            later[i]++;
+            break;
+        }
+        later[i] = '0';
+    }
+    return strcmp(today, later) > 0;
 }

@@ -83,7 +83,8 @@ void sv_judge_used(sv_case *c)
         .as_of = sv_by_name(t, best, "as_of"),
         .which = which,
         .closeness = is_any(sv_cell(t, best, 0)) ? 0 : 3,
-        .no_mail = false};
+        .no_mail = false,
+        .users = sv_users_key(c->arena, t, best)};
     if (said == SV_NO_RESTRICTION_KNOWN && !*c->out->source) c->out->source = voice.source;
     sv_speak(c, &voice);
 }

@@ -2,6 +2,7 @@
  * card. */
 #include "support.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -268,6 +269,37 @@ static void card(void **state)
     sv_arena_free(a);
 }
 
+/* A row of the user's own lies over ours, says so, and is asked first; what it rests on may be old. */
+static void users_rows(void **state)
+{
+    (void)state;
+    sv_arena *a = sv_arena_new();
+    int status;
+    run(a, "mkdir -p build/tmp/border-data/border", &status);
+    FILE *f = fopen("build/tmp/border-data/border/used.tsv", "w");
+    assert_non_null(f);
+    fputs("place\tgoods\trule\tsingle\tsale\tgift\tbulk\tremedy\tsource\tas_of\tconfidence\n"
+          "JP\tany\tbarred\tyes\tprohibited\tprohibited\tprohibited\task\tletter of the customs office\t"
+          "2025-01-02\topened\n",
+          f);
+    assert_int_equal(fclose(f), 0);
+    sv_world *ours = world;
+    sv_error err = {SV_OK, ""};
+    sv_world_options options = {.data_dir = "build/tmp/border-data",
+                                .today = "2026-11-25",
+                                .rooms = SV_OPEN_ATLAS | SV_OPEN_LEXICON | SV_OPEN_BORDER};
+    assert_int_equal(sv_world_open(&options, &world, &err), SV_OK);
+    sv_findings found = sv_findings_in(a);
+    sv_border_answer out = judge(a, "DE", "JP", "wool jumper", "used", "private", &found);
+    assert_int_equal(out.verdict, SV_BORDER_PROHIBITED);
+    assert_string_equal(out.as_of, "2025-01-02");
+    assert_true(has(&found, SV_F_DATA_USERS, SV_NOTE));
+    assert_true(has(&found, SV_F_DATA_OLD, SV_CAUTION));
+    sv_world_close(world);
+    world = ours;
+    sv_arena_free(a);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -280,6 +312,7 @@ int main(void)
         cmocka_unit_test(papers_to_their_fields),
         cmocka_unit_test(ends),
         cmocka_unit_test(card),
+        cmocka_unit_test(users_rows),
     };
     return cmocka_run_group_tests(tests, open_it, close_it);
 }
