@@ -54,10 +54,8 @@ enum {
 
 static void of_shoe(sv_reader *r, sv_from from)
 {
-    const sv_fibre_row *upper = chief(r, SV_PART_UPPER), *sole = chief(r, SV_PART_SOLE);
-    if (!upper) upper = chief(r, SV_PART_SHELL);
-    if (upper) sv_set(r, SV_FACT_UPPER, upper->upper, from, upper->key);
-    if (sole) sv_set(r, SV_FACT_SOLE, sole->sole, from, sole->key);
+    const sv_fibre_row *shell = r->upper_named ? NULL : chief(r, SV_PART_SHELL);
+    if (shell) sv_set(r, SV_FACT_UPPER, shell->upper, from, shell->key);
 }
 
 static void of_bag(sv_reader *r, sv_from from)
@@ -154,9 +152,14 @@ static void of_garment(sv_reader *r, sv_from from)
     of_elastic(r);
 }
 
+bool sv_is_shoe(const sv_reader *r)
+{
+    return (r->scope & SCOPE_FOOT) != 0;
+}
+
 static void of_piece(sv_reader *r, sv_from from)
 {
-    if (r->scope & SCOPE_FOOT) {
+    if (sv_is_shoe(r)) {
         of_shoe(r, from);
     } else if (r->scope & SCOPE_BAG) {
         of_bag(r, from);

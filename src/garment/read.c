@@ -52,6 +52,7 @@ static sv_status read_label(sv_reader *r)
 static void read_facts(sv_reader *r)
 {
     sv_read_article(r);
+    if (sv_is_shoe(r)) sv_read_shoe_parts(r);
     sv_read_columns(r);
     sv_read_words(r, SV_SOURCE_FEATURES, SV_FROM_STATED);
     sv_read_words(r, SV_SOURCE_GARMENT, SV_FROM_TEXT);

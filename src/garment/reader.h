@@ -32,6 +32,7 @@ typedef struct sv_reader {
     uint16_t scope;                       /* of the article, 0: unknown */
     uint16_t wearers[SV_FROM_STATED + 1]; /* bits of values said, by strength */
     const char *wearer_word[SV_FROM_STATED + 1];
+    bool upper_named, sole_named; /* of a shoe: its material is said there or nowhere */
     int size; /* 0 not told, 1 baby's, 2 child's, 3 grown-up's */
 } sv_reader;
 
@@ -44,6 +45,8 @@ void sv_read_article(sv_reader *r);
 /* Used clothes in bulk, though no article is named. */
 void sv_suppose_worn(sv_reader *r);
 void sv_apply_article(sv_reader *r);
+bool sv_is_shoe(const sv_reader *r);
+void sv_read_shoe_parts(sv_reader *r);
 void sv_read_materials(sv_reader *r);
 void sv_read_sizes(sv_reader *r);
 void sv_read_wearer(sv_reader *r);
