@@ -72,6 +72,18 @@ static sv_status lay_out_item(sv_press *press, sv_fonts *fonts, const sv_bundle_
     return status;
 }
 
+static sv_status unknown_stock(const sv_table *t, const char *name, sv_error *err)
+{
+    sv_buf all;
+    sv_buf_init(&all, 512);
+    for (size_t i = 0; i < t->rows; i++)
+        sv_put_format(&all, "%s%s", i == 0 ? "" : ", ", sv_cell(t, i, 0));
+    sv_status status = sv_fail(err, SV_USAGE, "no stock is named %s; there are %s", name,
+                               all.length == 0 ? "none" : all.data);
+    sv_buf_free(&all);
+    return status;
+}
+
 /* Millimetres of a stock by its name. */
 static sv_status stock_size(const sv_world *world, const char *name, int32_t *w, int32_t *h, sv_error *err)
 {
@@ -79,8 +91,7 @@ static sv_status stock_size(const sv_world *world, const char *name, int32_t *w,
     sv_status status = sv_world_need(world, "papers/stock", &t, err);
     if (status != SV_OK) return status;
     size_t row = sv_table_find(t, name);
-    if (row == SV_NO_ROW)
-        return sv_fail(err, SV_USAGE, "no stock named %s; there are A4, A5, A6, Letter, 102x152", name);
+    if (row == SV_NO_ROW) return unknown_stock(t, name, err);
     *w = (int32_t)strtol(sv_cell(t, row, sv_table_column(t, "width")), NULL, 10) * 1000;
     *h = (int32_t)strtol(sv_cell(t, row, sv_table_column(t, "height")), NULL, 10) * 1000;
     return SV_OK;

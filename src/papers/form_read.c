@@ -31,13 +31,20 @@ static void wrong(reader *r, const xmlNode *at, const char *what, const char *de
                         *detail == '\0' ? "" : ": ", detail);
 }
 
-static void on_xml_error(void *to, xmlErrorPtr e)
+static void on_xml_fault(void *to, xmlErrorPtr e)
 {
     reader *r = to;
     if (r->status != SV_OK || e == NULL || e->level < XML_ERR_ERROR) return;
     const char *message = e->message == NULL ? "not well formed" : e->message;
     r->status =
         sv_fail(r->err, SV_BAD_FORMAT, "%s:%d: %.*s", r->file, e->line, (int)strcspn(message, "\n"), message);
+}
+
+/* The parser hands over itself; nothing global is set, since other rooms read XML too. */
+static void on_parse_fault(void *to, xmlErrorPtr e)
+{
+    const xmlParserCtxt *in = to;
+    if (in != NULL && in->_private != NULL) on_xml_fault(in->_private, e);
 }
 
 /* ---- attributes ----------------------------------------------------------------------------- */
@@ -364,10 +371,11 @@ static void validate(reader *r, xmlDoc *doc)
     const sv_builtin *b = builtin("forms/form.xsd");
     if (b == NULL) return;
     xmlSchemaParserCtxt *in = xmlSchemaNewMemParserCtxt(b->text, (int)(b->end - b->text));
+    if (in != NULL) xmlSchemaSetParserStructuredErrors(in, on_xml_fault, r);
     xmlSchema *schema = in == NULL ? NULL : xmlSchemaParse(in);
     xmlSchemaValidCtxt *check = schema == NULL ? NULL : xmlSchemaNewValidCtxt(schema);
     if (check != NULL) {
-        xmlSchemaSetValidStructuredErrors(check, on_xml_error, r);
+        xmlSchemaSetValidStructuredErrors(check, on_xml_fault, r);
         int found = xmlSchemaValidateDoc(check, doc);
         if (found != 0 && r->status == SV_OK)
             wrong(r, xmlDocGetRootElement(doc), "not valid by forms/form.xsd", "");
@@ -381,10 +389,10 @@ static xmlDoc *parse(reader *r, const char *text, size_t bytes)
 {
     xmlParserCtxt *in = xmlNewParserCtxt();
     if (in == NULL) return NULL;
-    xmlSetStructuredErrorFunc(r, on_xml_error);
+    in->_private = r;
+    in->sax->serror = on_parse_fault;
     xmlDoc *doc = xmlCtxtReadMemory(in, text, (int)bytes, r->file, NULL,
                                     XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
-    xmlSetStructuredErrorFunc(NULL, NULL);
     if (doc != NULL && doc->intSubset != NULL) {
         wrong(r, xmlDocGetRootElement(doc), "a form may not hold a document type", "");
     }

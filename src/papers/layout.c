@@ -84,6 +84,15 @@ static int32_t row_height(sv_layout *l, const sv_item *repeat)
     return h;
 }
 
+/* Where there is no further sheet, a row may grow only as far as all the others still find their least
+ * height; -1 where there is one, or not even that. */
+static int32_t spare_height(const sv_layout *l, const sv_item *repeat, const sv_node *list, int32_t at,
+                            int32_t end)
+{
+    int64_t spare = end - at - (int64_t)(list->count - l->drawn) * repeat->pitch;
+    return l->last_sheet && spare >= 0 ? (int32_t)spare : -1;
+}
+
 static void draw_rows(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
 {
     const sv_node *list = sv_layout_node(l, item->path);
@@ -94,7 +103,8 @@ static void draw_rows(sv_layout *l, const sv_item *item, int32_t x, int32_t y)
         l->record = n;
         l->record_path = item->path;
         l->record_index = l->drawn;
-        int32_t h = row_height(l, item);
+        int32_t h = row_height(l, item), spare = spare_height(l, item, list, at, end);
+        if (spare >= 0 && h > item->pitch + spare) h = item->pitch + spare;
         if (at + h > end && (rows > 0 || h <= item->h)) break;
         if (at + h > end) h = end - at; /* one row that fills the sheet: its texts shrink */
         draw_items(l, item->first, x, at, h);
@@ -245,6 +255,7 @@ static sv_status lay_sheets(sv_layout *l, sv_error *err)
             return sv_fail(err, SV_LIMIT, "%s: more than %d sheets", l->form->name, MOST_SHEETS);
         l->page = sv_page_add(l->pages, sheet->w, sheet->h);
         l->row_end = 0;
+        l->last_sheet = sheet->continued == NULL;
         if (l->page == NULL) break;
         draw_items(l, sheet->first, 0, 0, 0);
         const sv_sheet *next = sheet_after(l, sheet, chain);
@@ -267,6 +278,15 @@ static void drop_pages(sv_pages *pages, sv_page *last, size_t count)
         last->next = NULL;
 }
 
+/* The sheets that always follow each other. */
+static size_t least_sheets(const sv_form *form)
+{
+    size_t n = 0;
+    for (const sv_sheet *s = form->sheets; s != NULL && n < MOST_SHEETS; s = s->then)
+        n++;
+    return n;
+}
+
 /* "Sheet 1 of 3" needs the count before the last sheet is known: a second pass, only where there are several.
  */
 sv_status sv_form_lay_out(const sv_world *world, sv_fonts *fonts, const sv_form *form, const sv_node *dossier,
@@ -282,14 +302,14 @@ sv_status sv_form_lay_out(const sv_world *world, sv_fonts *fonts, const sv_form 
     sv_buf_init(&l.scratch, 0);
     sv_findings first_pass = sv_findings_in(pages->arena);
     l.findings = &first_pass;
-    l.sheets = 1;
+    l.sheets = least_sheets(form);
     sv_layout_make_lists(&l);
     if (pages->title == NULL) pages->title = sv_layout_expand(&l, form->title);
     pages->language = form->language;
     sv_page *last = pages->last;
     size_t before = pages->count;
     sv_status status = lay_sheets(&l, err);
-    if (status == SV_OK && l.sheet > 1) {
+    if (status == SV_OK && l.sheet != l.sheets) {
         drop_pages(pages, last, before);
         l.sheets = l.sheet;
         first_pass = sv_findings_in(pages->arena);

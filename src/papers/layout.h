@@ -39,7 +39,8 @@ typedef struct sv_layout {
     size_t drawn;         /* records of the repeat that stand already */
     int32_t row_end;      /* where the last row of the repeat ended on this sheet */
     bool tail_due;
-    bool quiet; /* measuring: no findings */
+    bool quiet;      /* measuring: no findings */
+    bool last_sheet; /* none continues this one */
     bool failed;
     sv_overflow *overflow, **overflow_end;
 } sv_layout;

@@ -127,6 +127,37 @@ static void test_continuation(void **state)
     studio_close(&s);
 }
 
+/* A CN 22 has no further sheet: four long lines still stand on it, in smaller print, and a caution says so.
+ */
+static void test_full_cn22(void **state)
+{
+    (void)state;
+    studio s = studio_open();
+    NEED(s.arena, "pdftotext");
+    sv_node *root = sample(s.arena, "parcel");
+    add_lines(&s, root, 4);
+    for (size_t i = 0; i < 4; i++) {
+        sv_node *n = sample_line(root, i)->first;
+        while (strcmp(n->name, "description") != 0)
+            n = n->next;
+        n->text =
+            sv_format(s.arena,
+                      "begin%zu of a very long description of a garment with many parts, shell 60 %% cotton, "
+                      "40 %% polyester, lining 100 %% viscose, trimming 100 %% acrylic, used, end%zu",
+                      i, i);
+    }
+    sv_findings found = sv_findings_in(s.arena);
+    const char *path = studio_pdf(&s, "cn22", root, NULL, "full-cn22", &found);
+    for (const sv_finding *f = found.first; f; f = f->next)
+        if (f->code != SV_F_TEXT_TOO_LONG) fail_msg("%s", f->message);
+    const char *text = one_line(s.arena, run(s.arena, sv_format(s.arena, "pdftotext %s -", path), NULL));
+    for (size_t i = 0; i < 4; i++)
+        if (!strstr(text, sv_format(s.arena, "begin%zu ", i)) ||
+            !strstr(text, sv_format(s.arena, "end%zu", i)))
+            fail_msg("line %zu is not whole", i);
+    studio_close(&s);
+}
+
 /* What does not fit in a box goes on on the next sheet; no word is lost. */
 static void test_long_comment(void **state)
 {
@@ -411,6 +442,7 @@ int main(void)
         cmocka_unit_test(test_barcode_measures),
         cmocka_unit_test(test_no_number_no_barcode),
         cmocka_unit_test(test_continuation),
+        cmocka_unit_test(test_full_cn22),
         cmocka_unit_test(test_long_comment),
         cmocka_unit_test(test_bundle),
         cmocka_unit_test(test_imposed),
