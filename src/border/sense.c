@@ -120,9 +120,12 @@ static taken beside_taken(const reading *r, size_t i)
     const char *takes = t->pattern->takes;
     size_t sure = strcspn(takes, "|");
     taken best = NOT_TAKEN;
+    bool alone = words_around(r, t) == 0; /* "cowboy boots, ostrich" */
     for (size_t j = 0; *takes && j < r->matches; j++) {
         const sv_match *m = &r->match[j];
-        if (j == i || m->clause != t->clause || gap(m, t) > REACH_TAKEN) continue;
+        bool here = m->clause == t->clause && gap(m, t) <= REACH_TAKEN;
+        bool before = alone && m->clause + 1 == t->clause;
+        if (j == i || (!here && !before)) continue;
         if (one_of(takes, sure, m->pattern->things)) return TAKEN;
         if (takes[sure] && one_of(takes + sure + 1, strlen(takes + sure + 1), m->pattern->things))
             best = PERHAPS;
