@@ -85,40 +85,67 @@ void sv_face_use_plain(sv_face_use *use, const sv_glyph *glyph, uint32_t count)
         use->seen[glyph[i].id >> 6] |= (uint64_t)1 << (glyph[i].id & 63);
 }
 
-/* Most names need a few letters that the last document did not: with all of ASCII in, and the accents of the
- * French captions, two papers share one cut. It costs about a kilobyte and saves the cutting. */
+/* Two papers share a cut, and need not be cut again, when their letters come in the same groups: once most of
+ * ASCII is there all of it is, with the accents of the French captions; and an accented letter brings those
+ * that are written with it. Such letters are mostly put together from parts that are there already, so that a
+ * group costs little. */
 static const char common_text[] = "ÀÉàâçèéêîô°";
+static const char *const groups[] = {
+    "äöüÄÖÜß", "åæøÅÆØ", "áíóúñÁÍÓÚÑ", "ãõâôçëïÃÕÂÊÔÇ", "ðþýÐÞÝ", "ąćęłńśźżĄĆĘŁŃŚŹŻ", "čďěňřšťůžČĎĚŇŘŠŤŮŽ",
+    "ľĺŕôĽĹŔ", "őűŐŰ",   "ăîșțĂÎȘȚşţŞŢ", "ğıĞİ",          "đĐ",     "āēģīķļņūĀĒĢĪĶĻŅŪ", "ėįųĖĮŲ",
+    "ċġħĊĠĦ",  "ŵŷŴŶ",   "ẹọṣẸỌṢ"};
+#define GROUPS (sizeof groups / sizeof *groups)
 
-static void add_common(const sv_face *face, uint64_t *set, uint32_t character)
+static void add_letters(const sv_face *face, uint64_t *set, const char *letters, size_t bytes)
 {
-    hb_codepoint_t g = 0;
-    if (hb_font_get_nominal_glyph(face->font, character, &g) && g < face->glyphs)
-        set[g >> 6] |= (uint64_t)1 << (g & 63);
+    for (const char *p = letters, *end = p + bytes; p < end;) {
+        hb_codepoint_t g = 0;
+        if (hb_font_get_nominal_glyph(face->font, sv_utf8_next(&p, end), &g) && g < face->glyphs)
+            set[g >> 6] |= (uint64_t)1 << (g & 63);
+    }
 }
 
-static const uint64_t *common_of(sv_face *face)
+/* The common set, then those of the groups, one behind the other. */
+static const uint64_t *sets_of(sv_face *face)
 {
-    if (face->common != NULL) return face->common;
-    uint64_t *set = SV_NEW_ARRAY(face->fonts->arena, words_of(face), uint64_t);
-    if (set == NULL) return NULL;
-    for (uint32_t c = 0x20; c < 0x7F; c++)
-        add_common(face, set, c);
-    for (const char *p = common_text, *end = p + sizeof common_text - 1; p < end;)
-        add_common(face, set, sv_utf8_next(&p, end));
-    face->common = set;
-    return set;
+    if (face->sets != NULL) return face->sets;
+    size_t words = words_of(face);
+    uint64_t *sets = SV_NEW_ARRAY(face->fonts->arena, words * (GROUPS + 1), uint64_t);
+    if (sets == NULL) return NULL;
+    char ascii[0x7F - 0x20];
+    for (size_t i = 0; i < sizeof ascii; i++)
+        ascii[i] = (char)(0x20 + i);
+    add_letters(face, sets, ascii, sizeof ascii);
+    add_letters(face, sets, common_text, sizeof common_text - 1);
+    for (size_t g = 1; g <= GROUPS; g++) {
+        add_letters(face, sets + words * g, groups[g - 1], strlen(groups[g - 1]));
+        for (size_t i = 0; i < words; i++)
+            sets[words * g + i] &= ~sets[i]; /* what all have calls for no group */
+    }
+    face->sets = sets;
+    return sets;
 }
 
+static uint32_t shared_bits(const uint64_t *a, const uint64_t *b, size_t words)
+{
+    uint32_t n = 0;
+    for (size_t i = 0; i < words; i++)
+        n += (uint32_t)__builtin_popcountll(a[i] & b[i]);
+    return n;
+}
+
+/* Which groups the text itself calls for, not those whose letters came in with others. */
 static void round_up(sv_face_use *use)
 {
-    const uint64_t *common = use->face->round_up ? common_of(use->face) : NULL;
-    if (common == NULL) return;
-    uint32_t shared = 0;
-    for (size_t i = 0; i < words_of(use->face); i++)
-        shared += (uint32_t)__builtin_popcountll(common[i] & use->seen[i]);
-    if (shared < 50) return;
-    for (size_t i = 0; i < words_of(use->face); i++)
-        use->seen[i] |= common[i];
+    size_t words = words_of(use->face);
+    const uint64_t *sets = use->face->round_up ? sets_of(use->face) : NULL;
+    bool wanted[GROUPS + 1] = {true};
+    if (sets == NULL || shared_bits(sets, use->seen, words) < 50) return;
+    for (size_t g = 1; g <= GROUPS; g++)
+        wanted[g] = shared_bits(sets + words * g, use->seen, words) > 0;
+    for (size_t g = 0; g <= GROUPS; g++)
+        for (size_t i = 0; wanted[g] && i < words; i++)
+            use->seen[i] |= sets[words * g + i];
 }
 
 /* ---- deflate -------------------------------------------------------------------------------- */

@@ -10,7 +10,7 @@
 
 typedef enum sv_face_state { SV_FACE_UNTRIED, SV_FACE_OPEN, SV_FACE_ABSENT } sv_face_state;
 
-#define SV_CUTS_KEPT 48
+#define SV_CUTS_KEPT 128
 
 typedef struct sv_kept_cut {
     uint64_t hash;
@@ -34,11 +34,11 @@ struct sv_face {
     hb_face_t *face, *outlines; /* the whole; and only the tables a cut needs */
     hb_font_t *font;
     uint32_t upem, glyphs;
-    bool cff, cff_cid;      /* CFF outlines; with codes that equal glyph numbers */
-    bool round_up;          /* text font: a cut holds all of `common` once it holds most of it */
-    uint32_t *tells;        /* glyph -> the character it stands for by itself, 0 none */
-    const uint64_t *common; /* bits of the glyphs that a Latin text is likely to need */
-    sv_plain *plain;        /* of characters below U+2200, filled as they are met */
+    bool cff, cff_cid;    /* CFF outlines; with codes that equal glyph numbers */
+    bool round_up;        /* text font: a cut holds whole groups of letters */
+    uint32_t *tells;      /* glyph -> the character it stands for by itself, 0 none */
+    const uint64_t *sets; /* bits of the glyphs of groups of letters that are written together */
+    sv_plain *plain;      /* of characters below U+2200, filled as they are met */
     sv_kept_cut cut[SV_CUTS_KEPT];
     size_t cuts;
 };

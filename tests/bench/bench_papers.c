@@ -116,7 +116,8 @@ static void keep(const shop *s, const char *name)
 
 /* ---- parcels -------------------------------------------------------------------------------- */
 
-/* First names, surnames, streets, towns; invented combinations of common names. */
+/* First names, surnames, streets, towns; invented combinations of common names. One seller posts to all of
+ * them; what of a name stands on a parcel differs from parcel to parcel. */
 static const char *const latin[][4] = {{"Jürgen", "Weiß", "Müllerstraße", "Köln"},
                                        {"Zuzanna", "Święcicka", "ul. Źródlana", "Łódź"},
                                        {"Nguyễn", "Thị Hồng", "phố Trần Quốc Toản", "Hà Nội"},
@@ -234,13 +235,14 @@ static sv_node *parcel(sv_arena *a, size_t i, bool in_han)
 {
     sv_node *root = sv_node_root(a);
     size_t to = i * 7 + i / 20, place = i % 4;
-    party(a, root, "sender", latin[i % 20], latin[i % 20], "PL", i);
+    party(a, root, "sender", latin[1], latin[1], "PL", i);
+    const char *const *of = latin[to % 20];
+    const char *const kept[4] = {of[0], i / 20 % 2 ? of[1] : "Example", i / 40 % 2 ? of[2] : "PO box",
+                                 i / 80 % 2 ? of[3] : "Town"};
     const char *const name[4] = {some_han(a, i, 2, place == 3), some_han(a, i + 9, 2, place == 3),
                                  some_han(a, i + 5, 9, place == 3), some_han(a, i + 3, 3, place == 3)};
-    if (in_han)
-        party(a, root, "addressee", name, name, han_places[place], i);
-    else
-        party(a, root, "addressee", latin[to % 20], latin[(to / 3) % 20], "DE", i);
+    party(a, root, "addressee", in_han ? name : kept, in_han ? name : kept, in_han ? han_places[place] : "DE",
+          i);
     put_lines(a, root, i);
     put_rest(a, root, i);
     return root;
