@@ -33,8 +33,10 @@ static void add(sv_case *c, sv_code code, const char *place, const char *what, c
         sv_finding_severity(c->findings, f, SV_NOTE);
 }
 
+/* Each part once. */
 static void append(sv_buf *b, const char *text)
 {
+    if (b->length && strstr(b->data, text)) return;
     if (b->length) sv_put(b, "; ");
     sv_put(b, text);
 }

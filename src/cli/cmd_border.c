@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "cli/border_card.h"
+#include "cli/border_charges.h"
 #include "cli/stream.h"
 #include "selvedge/border.h"
 
@@ -36,6 +37,8 @@ static const char *const appends[] = {"verdict", "why", "remedy", "source", "as_
 typedef struct job {
     const sv_world *world;
     const char *place; /* that stands alone on the command line; "" when none does */
+    bool charges;      /* a reader asks of one piece: tell what its buyer will pay too */
+    const char *date;
 } job;
 
 /* "40 EUR" in the column of the value carries its currency. */
@@ -102,18 +105,35 @@ static sv_status facts_of(const sv_world *world, sv_arena *arena, const char *co
     return sv_garment_read(world, arena, &given, out, &unheard);
 }
 
-static const char *in_words(sv_arena *arena, const sv_border_answer *a, const sv_findings *findings)
+/* The verdict and, where they are told, the charges. `duty` may be NULL. */
+static const char *in_words(sv_arena *arena, const sv_border_answer *a, const char *charges,
+                            const sv_duty *duty, const sv_findings *findings)
 {
     sv_buf b;
     sv_buf_init(&b, 0);
     sv_put_format(&b, "%s: ", sv_verdict_word(a->verdict));
     sv_put(&b, a->why);
-    sv_put(&b, "\n");
+    sv_put_format(&b, "\n%s%s%s", *charges ? "\n" : "", charges, *charges ? "\n" : "");
     sv_print_findings(&b, findings, sv_colour());
-    sv_print_caution(&b, a->source, a->as_of);
+    const char *as_of = a->as_of, *source = a->source;
+    if (duty && *duty->source) {
+        source = *source ? sv_format(arena, "%s; %s", source, duty->source) : duty->source;
+        if (!*as_of || strcmp(duty->as_of, as_of) < 0) as_of = duty->as_of;
+    }
+    sv_print_caution(&b, source, as_of);
     const char *text = sv_buf_copy(&b, arena);
     sv_buf_free(&b);
     return text;
+}
+
+/* Nothing is reckoned of what may not be posted. */
+static sv_status charges_of(const job *j, sv_arena *arena, const sv_piece_asked *asked, sv_verdict verdict,
+                            const char **text, const sv_duty **duty, sv_findings *findings)
+{
+    *text = "";
+    *duty = NULL;
+    if (!j->charges || verdict == SV_BORDER_PROHIBITED || !asked->to.place) return SV_OK;
+    return sv_border_charges(j->world, arena, asked, text, duty, findings);
 }
 
 static sv_status answer(void *state, sv_arena *arena, const char *const cell[], sv_answer *out, sv_error *err)
@@ -129,6 +149,10 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     goods.facts = &facts;
     sv_border_answer a;
     if (!s) s = sv_border_goods(j->world, arena, from, to, &goods, "", "item", &a, &out->findings);
+    const char *charges = "";
+    const sv_duty *duty = NULL;
+    sv_piece_asked asked = {from, to, &goods, cell[CODE], j->date};
+    if (!s) s = charges_of(j, arena, &asked, a.verdict, &charges, &duty, &out->findings);
     if (s) return sv_fail(err, s, "the border cannot be judged");
     if (!known_to || !known_from) {
         const char *code = known_to ? cell[FROM] : destination;
@@ -144,7 +168,7 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     out->value[REMEDY] = a.remedy;
     out->value[SOURCE] = a.source;
     out->value[AS_OF] = a.as_of;
-    out->text = in_words(arena, &a, &out->findings);
+    if (j->charges) out->text = in_words(arena, &a, charges, duty, &out->findings);
     return SV_OK;
 }
 
@@ -180,10 +204,18 @@ static int print_card(const sv_words *line, const sv_world *world, const char *c
 static int run(const sv_words *line)
 {
     int status;
-    sv_world *world = sv_line_world(line, SV_OPEN_ATLAS | SV_OPEN_LEXICON | SV_OPEN_BORDER, &status);
+    char today[11];
+    bool one = sv_as(line) == 't' && !sv_has(line, "table");
+    unsigned rooms = SV_OPEN_ATLAS | SV_OPEN_LEXICON | SV_OPEN_BORDER;
+    if (one) rooms |= SV_OPEN_TARIFF | SV_OPEN_DUTY;
+    sv_world *world = sv_line_world(line, rooms, &status);
     if (!world) return status;
     sv_words alone = *line;
-    job j = {world, sv_has(line, "table") ? "" : line->files ? line->file[0] : sv_opt(line, "destination")};
+    job j = {world,
+             sv_has(line, "table") ? ""
+             : line->files         ? line->file[0]
+                                   : sv_opt(line, "destination"),
+             one, sv_today(today)};
     const sv_stream stream = {reads, appends, answer, &j};
     if (line->files > 1) {
         status = sv_line_usage(line, "one place at a time; \"%s\" is one too many", line->file[1]);
@@ -229,8 +261,10 @@ const sv_command sv_command_border = {
         "read: "
         "from destination item condition\nsituation value currency net_weight_g documents and those of "
         "heading; "
-        "appended: verdict why remedy source as_of.",
-    .example = "  selvedge border JP --text \"python leather handbag\" --value \"40 EUR\"",
+        "appended: verdict why remedy source as_of. One piece with its price is answered with what its buyer "
+        "will be asked to pay\nand by whom, by post and without the postage.",
+    .example = "  selvedge border JP\n  selvedge border JP --text \"women's cotton jumper, used\" --value "
+               "\"40 EUR\"",
     .options = options,
     .run = run,
 };

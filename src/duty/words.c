@@ -7,10 +7,47 @@
 /* ---- for the seller
  * ----------------------------------------------------------------------------------------------- */
 
+#define LABEL 19 /* columns before the text of a row */
+#define WIDTH 98
+
+/* "  label      text", the text filled into lines. */
+static void put_row(sv_buf *b, const char *label, const char *text)
+{
+    sv_put_format(b, "  %-*s", LABEL - 3, label);
+    size_t at = LABEL - 1;
+    for (const char *p = text + strspn(text, " "); *p; p += strspn(p, " ")) {
+        size_t n = strcspn(p, " ");
+        bool next = at + 1 + n > WIDTH && at >= LABEL;
+        if (next) sv_put_format(b, "\n%*s", LABEL, "");
+        if (!next) sv_put_char(b, ' ');
+        at = (next ? LABEL : at + 1) + n;
+        sv_put_n(b, p, n);
+        p += n;
+    }
+    sv_put_char(b, '\n');
+}
+
 static void put_amount(sv_buf *b, sv_arena *arena, const char *label, const sv_duty *d, sv_dec amount)
 {
-    sv_put_format(b, "  %-16s %s%s%s\n", label, amount.known ? d->currency : "not known",
-                  amount.known ? " " : "", sv_dec_text(arena, amount));
+    put_row(b, label,
+            amount.known ? sv_format(arena, "%s %s", d->currency, sv_dec_text(arena, amount)) : "not known");
+}
+
+/* English puts an article before names that are plurals or kinds of state. */
+static const char *named(sv_arena *arena, const char *name)
+{
+    static const char *const starts[] = {"United ", "Netherlands", "Philippines", "Bahamas",
+                                         "Gambia",  "Maldives",    "Comoros",     "Isle of "};
+    static const char *const ends[] = {" Islands", " Republic", " Territories"};
+    bool article = false;
+    size_t n = strlen(name);
+    for (size_t i = 0; i < sizeof starts / sizeof *starts; i++)
+        article |= strncmp(name, starts[i], strlen(starts[i])) == 0;
+    for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+        size_t k = strlen(ends[i]);
+        article |= n > k && strcmp(name + n - k, ends[i]) == 0;
+    }
+    return article ? sv_format(arena, "the %s", name) : name;
 }
 
 static void put_range(sv_buf *b, sv_arena *arena, const sv_duty *d)
@@ -19,9 +56,9 @@ static void put_range(sv_buf *b, sv_arena *arena, const sv_duty *d)
     if (one || !d->low.known) return;
     const char *low = sv_dec_text(arena, d->low);
     if (d->high.known) {
-        sv_put_format(b, "  %-16s %s %s to %s\n", "range", d->currency, low, sv_dec_text(arena, d->high));
+        put_row(b, "range", sv_format(arena, "%s %s to %s", d->currency, low, sv_dec_text(arena, d->high)));
     } else {
-        sv_put_format(b, "  %-16s at least %s %s\n", "range", d->currency, low);
+        put_row(b, "range", sv_format(arena, "at least %s %s", d->currency, low));
     }
 }
 
@@ -45,7 +82,7 @@ const char *sv_duty_words(sv_arena *arena, const sv_duty *d, const sv_end *to)
 {
     sv_buf b;
     sv_buf_init(&b, 0);
-    const char *name = to && to->place ? to->place->common_en : "the destination";
+    const char *name = to && to->place ? named(arena, to->place->common_en) : "the destination";
     const sv_duty_part *w = &d->whole;
     if (d->known && w->total.units == 0 && (!d->high.known || d->high.units == 0) && !d->lower_bound) {
         sv_put_format(&b, "No charges expected in %s.\n", name);
@@ -61,14 +98,16 @@ const char *sv_duty_words(sv_arena *arena, const sv_duty *d, const sv_end *to)
     bool taxed = d->tax_name && strcmp(d->tax_name, "none") != 0;
     put_amount(&b, arena, "customs value", d, w->customs_value);
     put_amount(&b, arena, "duty", d, w->duty);
-    if (taxed) put_amount(&b, arena, sv_format(arena, "%s base", d->tax_name), d, w->vat_base);
+    bool brief = taxed && strlen(d->tax_name) < 10; /* room for the label */
+    if (taxed)
+        put_amount(&b, arena, sv_format(arena, "%s base", brief ? d->tax_name : "tax"), d, w->vat_base);
     if (taxed) put_amount(&b, arena, d->tax_name, d, w->vat);
     if (w->fees.known && w->fees.units) put_amount(&b, arena, "fees", d, w->fees);
     put_range(&b, arena, d);
-    if (*d->collected_by) sv_put_format(&b, "  %-16s %s\n", "asked for by", collector_words(d->collected_by));
-    if (*d->incoterm) sv_put_format(&b, "  %-16s %s\n", "delivery term", d->incoterm);
-    if (*d->why) sv_put_format(&b, "  %-16s %s\n", "because", d->why);
-    if (*d->fx_note) sv_put_format(&b, "  %-16s %s\n", "exchange", d->fx_note);
+    if (*d->collected_by) put_row(&b, "asked for by", collector_words(d->collected_by));
+    if (*d->incoterm) put_row(&b, "delivery term", d->incoterm);
+    if (*d->why) put_row(&b, "because", d->why);
+    if (*d->fx_note) put_row(&b, "exchange", d->fx_note);
     const char *text = sv_buf_copy(&b, arena);
     sv_buf_free(&b);
     return text;

@@ -206,6 +206,24 @@ static void tables_keep_every_column_and_row(void **state)
     assert_non_null(strstr(out, "s10\tRR473124820GB\ty\tc\\td\t0\t"));
 }
 
+/* What the readme promises of one piece: the verdict, then what the buyer pays and to whom. */
+static void the_border_tells_what_the_buyer_pays(void **state)
+{
+    (void)state;
+    const char *ask = "border JP --from GB --text \"women's cotton jumper, used\"";
+    wants(sv_format(arena, "%s --value '40 EUR'", ask), 0, "Charges in Japan: about JPY");
+    wants(sv_format(arena, "%s --value '40 EUR'", ask), 0, "asked for by     the postal operator or carrier");
+    wants(sv_format(arena, "%s --value '40 EUR'", ask), 0, "611020");
+    wants(ask, 0, "Give the price");
+    wants("border FR --from DE --text 'wool coat, used' --value '40 EUR'", 0,
+          "No charges expected in France");
+    wants("border US --from GB --text 'silk scarf, new' --value '40 GBP'", 0, "Charges in the United States");
+    int got;
+    const char *out = selvedge("border NG --from GB --text 'cotton dress, used' --value '40 GBP'", &got);
+    assert_int_equal(got, 1);
+    assert_null(strstr(out, "Charges"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -218,6 +236,7 @@ int main(void)
         cmocka_unit_test(what_cannot_be_written_leaves_nothing),
         cmocka_unit_test(same_input_same_bytes),
         cmocka_unit_test(tables_keep_every_column_and_row),
+        cmocka_unit_test(the_border_tells_what_the_buyer_pays),
     };
     return cmocka_run_group_tests(tests, setup, teardown);
 }
