@@ -285,6 +285,11 @@ static inline size_t sp_span_key(const sp_job *j, size_t from, size_t to, const 
     *key = j->keys + j->word[from].key;
     return j->word[to - 1].key_end - j->word[from].key;
 }
+/* Was a word given to the column? */
+bool sp_given(const sp_job *j, sp_column column);
+/* In a block of several lines, street stands before word `from` on its line: what follows there is of the
+ * street too. */
+bool sp_street_before(const sp_job *j, size_t from);
 /* The longest phrase of the class that opens at the word, 0 for none. */
 size_t sp_phrase(const sp_job *j, size_t i, uint64_t classes);
 /* The piece that begins at word i: its end. */

@@ -57,56 +57,88 @@ static bool counts_on(const char *next)
     return (unsigned char)next[0] >= 0xE0 && strstr(marks, one) != NULL;
 }
 
-/* How likely a code stands here. Position by the place's layout, surroundings, form. */
-static int judge(const sp_job *j, size_t i, const fit_at *f)
+/* What stands around the place where a code fits. */
+typedef struct around {
+    size_t from;                        /* first word of the piece */
+    bool opens, closes;                 /* the code opens or closes its piece */
+    bool letters_before, letters_after; /* a name stands at its side */
+    bool east_after;                    /* ... written on, in the East */
+    bool glued_on;                      /* its word goes on behind it */
+    size_t next;                        /* the word behind it */
+} around;
+
+static around look_around(const sp_job *j, size_t i, const fit_at *f)
 {
-    size_t next = word_at(j, f->end), piece_from = i, piece_to = sp_piece_end(j, i);
-    while (piece_from > 0 && !sp_breaks(&j->word[piece_from]))
-        piece_from--;
-    bool glued_on = next < j->words && j->word[next].at < f->end;
-    bool opens = piece_from == i && f->at == j->word[i].at;
-    bool closes = next >= piece_to;
-    uint32_t behind = next < j->words && !glued_on ? j->word[next].at : f->end;
-    bool east_after = !closes && opens && j->word[next].east && (unsigned char)j->text[behind] >= 0xE0;
-    bool letters_after = !closes && sp_open(j, next) &&
-                         (east_after || glued_on || (j->word[next].letters > 1 && !j->word[next].digits));
-    bool letters_before =
-        i > piece_from && j->word[i - 1].letters > 1 && !j->word[i - 1].digits && sp_open(j, i - 1);
-    int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
-    if (labelled(j, i)) return score + 60;
-    if (glued_on && (f->at > j->word[i].at || counts_on(j->text + f->end))) return -100;
-    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL)
-        score -= strpbrk(f->code.text, "0123456789") ? 5 : 100;
-    if (opens && closes) score += 4;
+    around a = {.from = i, .next = word_at(j, f->end)};
+    size_t to = sp_piece_end(j, i);
+    while (a.from > 0 && !sp_breaks(&j->word[a.from]))
+        a.from--;
+    a.glued_on = a.next < j->words && j->word[a.next].at < f->end;
+    a.opens = a.from == i && f->at == j->word[i].at;
+    a.closes = a.next >= to;
+    uint32_t behind = a.next < j->words && !a.glued_on ? j->word[a.next].at : f->end;
+    a.east_after = !a.closes && a.opens && j->word[a.next].east && (unsigned char)j->text[behind] >= 0xE0;
+    bool name_after = a.next < j->words && j->word[a.next].letters > 1 && !j->word[a.next].digits;
+    a.letters_after = !a.closes && sp_open(j, a.next) && (a.east_after || a.glued_on || name_after);
+    a.letters_before =
+        i > a.from && j->word[i - 1].letters > 1 && !j->word[i - 1].digits && sp_open(j, i - 1);
+    return a;
+}
+
+/* By the side of the town that codes stand on in this place. */
+static int by_side(const sp_job *j, size_t i, const around *a)
+{
     sv_side side = j->place->side;
     bool left = side == SV_SIDE_LEFT || side == SV_SIDE_ABOVE || side == SV_SIDE_NONE;
-    if (opens && letters_after) score += left || east_after ? 5 : 1;
-    if (closes && letters_before) score += left ? 3 : 5;
-    if (letters_before && letters_after) score += 1;
-    uint64_t around = 0;
-    for (size_t k = piece_from; k < piece_to; k++)
-        around |= j->word[k].mask;
-    size_t length = strlen(f->code.text);
     bool one_line = sp_line_end(j, 0) == j->words;
-    if (letters_after && (sp_phrase(j, next, SP_BIT(SP_IS_TOWN)) || one_line) && left) score += 5;
-    if (letters_before && j->word[i - 1].mask & SP_BIT(SP_IS_TOWN)) score += 4;
-    if (around & (SP_STREETS | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RURAL))) score -= length <= 4 ? 5 : 3;
-    if (i > piece_from && j->word[i - 1].mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT)) &&
-        !j->word[i - 1].digits)
-        score -= 6;
-    if (i > piece_from && sp_phrase(j, i - 1, SP_STREETS) && !left) score -= 2;
-    if (opens && !closes && !left && piece_from == 0) score -= 2;
-    score += (int)(6 * i / j->words);
-    const sv_region *r = sv_region_by_postcode(j->place, f->code.text);
-    for (size_t k = i > 4 ? i - 4 : 0; r && k < i + 5 && k < j->words; k++) {
-        if (sv_region_find(j->place, sp_text(j, k), j->word[k].end - j->word[k].at) == r) {
-            score += 5;
-            break;
-        }
-    }
-    if (!letters_before && !letters_after && !(opens && closes)) score -= 4;
-    if (all_figures(&j->word[i]) && i > piece_from && all_figures(&j->word[i - 1])) score -= 4;
+    int score = a->opens && a->closes ? 4 : 0;
+    if (a->opens && a->letters_after) score += left || a->east_after ? 5 : 1;
+    if (a->closes && a->letters_before) score += left ? 3 : 5;
+    if (a->letters_before && a->letters_after) score += 1;
+    if (a->letters_after && left && (one_line || sp_phrase(j, a->next, SP_BIT(SP_IS_TOWN)))) score += 5;
+    if (a->letters_before && j->word[i - 1].mask & SP_BIT(SP_IS_TOWN)) score += 4;
+    if (!left && i > a->from && sp_phrase(j, i - 1, SP_STREETS)) score -= 2;
+    if (!left && a->opens && !a->closes && a->from == 0) score -= 2;
+    if (!a->letters_before && !a->letters_after && !(a->opens && a->closes)) score -= 4;
     return score;
+}
+
+/* Numbers of houses, boxes and flats are no codes. */
+static int by_numbers(const sp_job *j, size_t i, const around *a, size_t length)
+{
+    uint64_t mask = 0;
+    for (size_t k = a->from, to = sp_piece_end(j, i); k < to; k++)
+        mask |= j->word[k].mask;
+    int score = 0;
+    if (mask & (SP_STREETS | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RURAL))) score -= length <= 4 ? 5 : 3;
+    const sp_word *before = i > a->from ? &j->word[i - 1] : NULL;
+    if (before && before->mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT)) && !before->digits) score -= 6;
+    if (before && all_figures(before) && all_figures(&j->word[i])) score -= 4;
+    return score;
+}
+
+/* Its own region is named near by. */
+static bool region_near(const sp_job *j, size_t i, const char *code)
+{
+    const sv_region *r = sv_region_by_postcode(j->place, code);
+    for (size_t k = i > 4 ? i - 4 : 0; r && k < i + 5 && k < j->words; k++) {
+        if (sv_region_find(j->place, sp_text(j, k), j->word[k].end - j->word[k].at) == r) return true;
+    }
+    return false;
+}
+
+/* How likely a code stands here: by its form, the layout of the place, what stands around it. */
+static int judge(const sp_job *j, size_t i, const fit_at *f)
+{
+    around a = look_around(j, i, f);
+    int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
+    if (labelled(j, i)) return score + 60;
+    if (a.glued_on && (f->at > j->word[i].at || counts_on(j->text + f->end))) return -100;
+    if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL)
+        score -= strpbrk(f->code.text, "0123456789") ? 5 : 100;
+    score += by_side(j, i, &a) + by_numbers(j, i, &a, strlen(f->code.text));
+    score += (int)(6 * i / j->words); /* rather late than early */
+    return score + (region_near(j, i, f->code.text) ? 5 : 0);
 }
 
 /* A code that ends in letters, with the town written on to it in a capital: "1016HXAmsterdam". */

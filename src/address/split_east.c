@@ -153,60 +153,70 @@ static size_t autonomous(const sp_job *j, const cursor *c)
     return 0;
 }
 
+static size_t municipality(const sp_job *j, const cursor *c)
+{
+    return chars(j, c, 3) && is_mark(j->text + c->at + 6, "市") ? 9 : 6;
+}
+
+/* "北京市海淀区", "上海市上海市徐汇区": region and town of one name; the name alone is the town. */
+static bool china_municipality(sp_job *j, cursor *c)
+{
+    size_t n = municipality(j, c);
+    cursor after = {c->i, c->at + (uint32_t)n};
+    bool ends = j->word[c->i].end <= after.at;
+    bool twice = ends ? c->i + 1 < j->words && is_municipality(sp_text(j, c->i + 1))
+                      : is_municipality(j->text + after.at);
+    if (n == 6 && !twice && !ends && !find_mark(j, &after, "区县區", 1, 6)) return false;
+    take(j, c, n, twice ? SP_REGION : SP_TOWN);
+    if (twice && ready(j, c)) take(j, c, municipality(j, c), SP_TOWN);
+    return true;
+}
+
+static bool china_region(sp_job *j, cursor *c)
+{
+    size_t self = autonomous(j, c);
+    if (self) {
+        take(j, c, self * 3, SP_REGION);
+        return true;
+    }
+    for (size_t n = 9; n >= 2; n--) {
+        size_t bytes = chars(j, c, n);
+        if (!bytes || !region_at(j, c, n)) continue;
+        cursor after = {c->i, c->at + (uint32_t)bytes};
+        bool marked = is_mark(j->text + c->at + bytes - 3, "省区區"), whole = after.at == j->word[c->i].end;
+        if (!marked && !whole && !find_mark(j, &after, "市州盟县區区", 1, 8)) continue;
+        if (!marked && is_mark(j->text + c->at + bytes, "市")) continue; /* the town of that name */
+        take(j, c, bytes, SP_REGION);
+        return true;
+    }
+    return false;
+}
+
+/* Characters of the town: up to 市, 自治州 or 盟, before any road; behind a region a county will do. */
+static size_t china_town(const sp_job *j, const cursor *c, bool region)
+{
+    size_t n = find_mark(j, c, "市州盟", 1, 11), road = find_mark(j, c, "路街号弄", 1, 8);
+    const char *last = j->text + c->at + (n ? n - 1 : 0) * 3;
+    if (n && is_mark(last, "州")) {
+        if (chars(j, c, n + 1) && is_mark(last + 3, "市"))
+            n++; /* 广州市 */
+        else if (n < 4 || !is_mark(last - 3, "治"))
+            n = 0;
+    }
+    if (!n && region) n = china_district(j, c);
+    return n && (!road || n < road) ? n : 0;
+}
+
 static bool china(sp_job *j, cursor *c)
 {
-    bool found = false, town = false;
-    if (is_municipality(j->text + c->at)) {
-        size_t n = chars(j, c, 3) && is_mark(j->text + c->at + 6, "市") ? 9 : 6;
-        cursor after = {c->i, c->at + (uint32_t)n};
-        bool twice = j->word[c->i].end > after.at
-                         ? is_municipality(j->text + after.at)
-                         : c->i + 1 < j->words && is_municipality(sp_text(j, c->i + 1));
-        if (n == 6 && !twice && !find_mark(j, &after, "区县區", 1, 6) && j->word[c->i].end - c->at > 6)
-            return false;
-        take(j, c, n, twice ? SP_REGION : SP_TOWN);
-        found = true;
-        town = !twice;
-        if (twice && ready(j, c)) {
-            take(j, c, chars(j, c, 3) && is_mark(j->text + c->at + 6, "市") ? 9 : 6, SP_TOWN);
-            town = true;
-        }
-    } else {
-        size_t self = autonomous(j, c);
-        if (self) {
-            take(j, c, self * 3, SP_REGION);
-            found = true;
-        }
-        for (size_t n = 9; n >= 2 && !found; n--) {
-            size_t bytes = chars(j, c, n);
-            if (!bytes || !region_at(j, c, n)) continue;
-            cursor after = {c->i, c->at + (uint32_t)bytes};
-            bool marked = is_mark(j->text + c->at + bytes - 3, "省区區");
-            bool whole = after.at == j->word[c->i].end;
-            if (!marked && !whole && !find_mark(j, &after, "市州盟县區区", 1, 8)) continue;
-            if (!marked && is_mark(j->text + c->at + bytes, "市")) continue;
-            take(j, c, bytes, SP_REGION);
-            found = true;
-        }
-    }
-    if (!town && ready(j, c)) {
-        size_t n = find_mark(j, c, "市州盟", 1, 11), road = find_mark(j, c, "路街号弄", 1, 8),
-               county = found ? china_district(j, c) : 0;
-        if (n && chars(j, c, n + 1) && is_mark(j->text + c->at + (n - 1) * 3, "州") &&
-            is_mark(j->text + c->at + n * 3, "市"))
-            n++; /* 广州市 */
-        if (n && is_mark(j->text + c->at + (n - 1) * 3, "州") &&
-            !(n >= 4 && is_mark(j->text + c->at + (n - 2) * 3, "治")))
-            n = 0;
-        if (!n && county) n = county;
-        if (n && (!road || n < road)) {
-            take(j, c, n * 3, SP_TOWN);
-            found = town = true;
-        }
-    }
-    size_t district = town && ready(j, c) ? china_district(j, c) : 0;
+    bool municipal = is_municipality(j->text + c->at);
+    bool found = municipal ? china_municipality(j, c) : china_region(j, c);
+    if (municipal && !found) return false;
+    size_t town = !municipal && ready(j, c) ? china_town(j, c, found) : 0;
+    if (town) take(j, c, town * 3, SP_TOWN);
+    size_t district = (municipal || town) && ready(j, c) ? china_district(j, c) : 0;
     if (district) take(j, c, district * 3, SP_DEPENDENT);
-    return found;
+    return found || town;
 }
 
 /* ---- Taiwan, Hong Kong, Macao

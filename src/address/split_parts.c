@@ -21,14 +21,6 @@ static sp_column column_of(int part)
     }
 }
 
-static bool has_column(const sp_job *j, sp_column column)
-{
-    for (size_t i = 0; i < j->words; i++) {
-        if (j->word[i].column == column) return true;
-    }
-    return false;
-}
-
 /* Written on to the name: "г.Москва", "Kec.Sukajadi", "ต.บางตลาด"; or, in scripts without blanks,
  * "แขวงคลองเตย". Parts them. */
 static void part_prefixes(sp_job *j)
@@ -134,7 +126,7 @@ static void give_part(sp_job *j, size_t from, size_t mark, size_t to, int part)
     }
     if (part == SP_PART_TOWN) part = SP_PART_CITY;
     sp_column column = column_of(part);
-    if (column == SP_TOWN && has_column(j, SP_TOWN) && part != SP_PART_CITY) column = SP_REGION;
+    if (column == SP_TOWN && sp_given(j, SP_TOWN) && part != SP_PART_CITY) column = SP_REGION;
     sp_give(j, from, to, column);
 }
 
@@ -194,7 +186,7 @@ static void before_marks(sp_job *j)
         give_part(j, i, i + n, to, part);
         i = to - 1;
     }
-    if (town_of_two) sp_give(j, town_from, town_to, has_column(j, SP_TOWN) ? SP_REGION : SP_TOWN);
+    if (town_of_two) sp_give(j, town_from, town_to, sp_given(j, SP_TOWN) ? SP_REGION : SP_TOWN);
 }
 
 static void after_marks(sp_job *j)

@@ -15,14 +15,6 @@ typedef struct run {
     bool done;
 } run;
 
-static bool given(const sp_job *j, sp_column column)
-{
-    for (size_t i = 0; i < j->words; i++) {
-        if (j->word[i].column == column) return true;
-    }
-    return false;
-}
-
 /* A short legal form is one by its dots, strokes or capitals, or since no name is spelt without vowels:
  * "e.K.", "AG", "Ltd"; "Ek" is a name. */
 static bool firm_word(const sp_job *j, size_t i)
@@ -86,18 +78,6 @@ static bool has_end(const sp_job *j, const run *r)
     return false;
 }
 
-/* In a block of several lines, a piece of a line on which street stands before it is of the street. */
-static bool on_street_line(const sp_job *j, const run *r)
-{
-    if (sp_whole_line(j, r->from)) return false;
-    for (size_t i = r->from; i-- > 0 && j->word[i].line == j->word[r->from].line;) {
-        if (j->word[i].column == SP_STREET ||
-            (sp_open(j, i) && (j->word[i].digits || j->word[i].mask & SP_STREETS)))
-            return true;
-    }
-    return false;
-}
-
 /* "Amy Lane", "Jasmine Park" on the first line of several, with a street below: a name all the same. */
 static bool name_like_street(const sp_job *j, const run *r)
 {
@@ -119,7 +99,7 @@ static bool is_name(const sp_job *j, const run *r)
     bool unit = r->to - r->from == 1 && j->word[r->from].mask & SP_BIT(SP_IS_UNIT);
     bool street = unit || j->word[r->from].first & SP_BIT(SP_IS_FRONT) || has_end(j, r) ||
                   (r->to - r->from > 1 && j->word[r->to - 1].mask & SP_BIT(SP_IS_BACK));
-    return r->kind == PLAIN && !street && !on_street_line(j, r);
+    return r->kind == PLAIN && !street && !sp_street_before(j, r->from);
 }
 
 /* First word that is of the street: given so, or in a run that looks so. */
@@ -254,7 +234,7 @@ static void give_firm(sp_job *j, run *r, size_t n)
 {
     for (size_t k = 0; k < n; k++) {
         if (r[k].kind != FIRM || r[k].done) continue;
-        if (!given(j, SP_FIRM)) {
+        if (!sp_given(j, SP_FIRM)) {
             take(j, &r[k], SP_FIRM);
             return;
         }
@@ -298,7 +278,7 @@ static void tail_name(sp_job *j, run *r, size_t n)
 
 static void give_name(sp_job *j, run *r, size_t n)
 {
-    if (given(j, SP_RECIPIENT)) return;
+    if (sp_given(j, SP_RECIPIENT)) return;
     run *name = first_name(j, r, n, first_street(j, r, n));
     if (!name) name = last_name(j, r, n);
     if (name) {
@@ -308,7 +288,7 @@ static void give_name(sp_job *j, run *r, size_t n)
         take_comma_name(j, r, n, name);
         return;
     }
-    if (!part_name(j, r, n) && !given(j, SP_FIRM) && sp_whole_line(j, 0)) tail_name(j, r, n);
+    if (!part_name(j, r, n) && !sp_given(j, SP_FIRM) && sp_whole_line(j, 0)) tail_name(j, r, n);
 }
 
 static bool beside(const sp_job *j, const run *r, sp_column column)
@@ -342,7 +322,7 @@ static void give_rest(sp_job *j, run *r, size_t n)
     }
     for (size_t k = 0; k < n; k++) {
         if (r[k].done) continue;
-        bool firm = r[k].kind == FIRM && !given(j, SP_FIRM);
+        bool firm = r[k].kind == FIRM && !sp_given(j, SP_FIRM);
         take(j, &r[k], firm ? SP_FIRM : SP_UNPLACED);
     }
 }

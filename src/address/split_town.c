@@ -3,158 +3,7 @@
  * not one. */
 #include <string.h>
 
-#include "address/split.h"
-
-#define MOST_RUNS 96
-
-typedef struct run {
-    size_t from, to;
-    size_t region_from, region_to; /* a region at its end, apart from the town */
-    int street;
-    bool whole_region; /* nothing but a region's name */
-    bool code_region;  /* ... in its short form */
-    bool known;        /* a known town of the place */
-    bool head;         /* the first run of the block */
-} run;
-
-typedef struct runs {
-    run r[MOST_RUNS];
-    size_t n;
-    int code; /* number of the first run behind the postcode; -1 no postcode */
-} runs;
-
-static const sv_region *region_of(const sp_job *j, size_t from, size_t to)
-{
-    if (from >= to || to - from > 6) return NULL;
-    return sv_region_find(j->place, sp_text(j, from), sp_span(j, from, to));
-}
-
-static bool is_area(const sp_job *j, size_t from, size_t to)
-{
-    return sp_phrase(j, from, SP_BIT(SP_IS_AREA)) == to - from;
-}
-
-/* A known town, also with the number of its post office or district: "Dublin 7", "Praha 2", "Toulouse Cedex
- * 6". */
-static bool is_town(const sp_job *j, size_t from, size_t to)
-{
-    size_t n = sp_phrase(j, from, SP_BIT(SP_IS_TOWN));
-    if (n == to - from) return n > 0;
-    if (!n || n > to - from || to - from - n > 2) return false;
-    const sp_word *last = &j->word[to - 1];
-    bool number = last->digits && last->digits <= 2 && last->letters <= 1;
-    bool cedex =
-        sp_key_length(&j->word[from + n]) == 5 && memcmp(sp_key(j, &j->word[from + n]), "cedex", 5) == 0;
-    return cedex ? to - from - n == 1 || number : number && to - from - n == 1;
-}
-
-static bool short_form(const sp_job *j, size_t from, size_t to)
-{
-    return to == from + 1 && j->word[from].letters <= 3 && !j->word[from].east;
-}
-
-/* "Sin.", "Jal.": letter for letter the short form in print. */
-static bool printed_short(const sp_job *j, size_t from, size_t to)
-{
-    const sv_region *r = region_of(j, from, to);
-    size_t n = sp_span(j, from, to);
-    return r && strlen(r->shorter) == n && memcmp(r->shorter, sp_text(j, from), n) == 0;
-}
-
-static bool upper_case(const sp_job *j, size_t i)
-{
-    char c = *sp_text(j, i);
-    return c >= 'A' && c <= 'Z' &&
-           (j->word[i].end - j->word[i].at < 2 || !(sp_text(j, i)[1] >= 'a' && sp_text(j, i)[1] <= 'z'));
-}
-
-/* "Christiansted VI 00820": the territory's own code in the place of a state's. */
-static bool own_code(const sp_job *j, size_t from, size_t to)
-{
-    return to == from + 1 && j->code_from == (int)to && sp_span(j, from, to) == 2 &&
-           memcmp(sp_text(j, from), j->place->place.code, 2) == 0;
-}
-
-static bool ends_in_town(const sp_job *j, size_t from, size_t to)
-{
-    for (size_t n = 1; n <= 4 && from + n <= to; n++) {
-        if (is_town(j, to - n, to)) return true;
-    }
-    return false;
-}
-
-/* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". */
-static void find_tail_region(const sp_job *j, run *r)
-{
-    r->region_from = r->region_to = r->to;
-    if (is_town(j, r->from, r->to)) return;
-    for (size_t n = 4; n >= 1; n--) {
-        size_t at = r->to - n;
-        if (r->to - r->from <= n) continue;
-        bool by_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
-        bool worth = by_code || short_form(j, at, r->to) || ends_in_town(j, r->from, at) ||
-                     (j->place->region_short && !r->head && r->street == 0);
-        if (!worth) continue; /* spares the look-up */
-        bool area = is_area(j, at, r->to);
-        if (!area && !region_of(j, at, r->to) && !own_code(j, at, r->to)) continue;
-        bool coded = short_form(j, at, r->to);
-        if (coded && j->word[at].letters < 2) continue;
-        bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
-        if (coded && !upper_case(j, at) && !at_code && !is_town(j, r->from, at)) continue;
-        if (coded && !j->place->region_short && !at_code) continue;
-        bool ends_line = j->place->region_short && !r->head && r->street == 0 &&
-                         (r->to == j->words || j->word[r->to].gap == SP_GAP_LINE); /* "Northcote Victoria" */
-        if (!coded && !ends_line &&
-            (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || ends_in_town(j, r->from, at))))
-            continue;
-        if (sp_street(j, r->from, at) > 3 && !coded && !ends_in_town(j, r->from, at)) continue;
-        r->region_from = at;
-        return;
-    }
-}
-
-typedef enum look { LOOK_STREET, LOOK_WHOLE, LOOK_TAIL } look; /* how far a run is looked at */
-
-static void look_at(const sp_job *j, run *r, look how)
-{
-    r->street = sp_street(j, r->from, r->to);
-    r->region_from = r->region_to = r->to;
-    if (how == LOOK_STREET) return;
-    r->whole_region =
-        region_of(j, r->from, r->to) || is_area(j, r->from, r->to) || own_code(j, r->from, r->to);
-    r->code_region = r->whole_region && short_form(j, r->from, r->to);
-    if (r->code_region && j->word[r->from].letters < 2) r->whole_region = r->code_region = false;
-    bool parted = j->place->region_short && r->from > 0 && j->word[r->from].gap >= SP_GAP_DASH &&
-                  j->word[r->from].gap <= SP_GAP_COMMA;
-    if (r->code_region && !parted && !upper_case(j, r->from) && !printed_short(j, r->from, r->to) &&
-        j->code_from != (int)r->to && j->code_to != (int)r->from)
-        r->whole_region = r->code_region = false;
-    if (how == LOOK_TAIL) find_tail_region(j, r);
-    r->known = is_town(j, r->from, r->region_from);
-}
-
-/* Runs of open words, cut at gaps and at words already given. */
-static void find_runs(const sp_job *j, runs *s, look how)
-{
-    s->n = 0;
-    s->code = -1;
-    for (size_t i = 0; i < j->words && s->n < MOST_RUNS;) {
-        if (s->code < 0 && j->code_from >= 0 && i >= (size_t)j->code_from) s->code = (int)s->n;
-        if (!sp_open(j, i)) {
-            i++;
-            continue;
-        }
-        size_t to = i + 1;
-        while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
-            to++;
-        run *r = &s->r[s->n];
-        *r = (run){.from = i, .to = to, .head = s->n == 0};
-        look_at(j, r, how);
-        s->n++;
-        i = to;
-    }
-    if (s->code < 0 && j->code_from >= 0) s->code = (int)s->n;
-}
+#include "address/split_town.h"
 
 static bool same_line(const sp_job *j, size_t a, size_t b)
 {
@@ -162,11 +11,11 @@ static bool same_line(const sp_job *j, size_t a, size_t b)
 }
 
 /* By where it stands from the postcode. */
-static int by_place(const sp_job *j, const runs *s, size_t k)
+static int by_place(const sp_job *j, const sp_runs *s, size_t k)
 {
     static const int beside_right[] = {6, 10, 6, 7, 8}, beside_left[] = {6, 5, 10, 8, 3};
     static const int below[] = {3, 4, 2, 2, 8}, above[] = {5, 3, 6, 9, 2};
-    const run *r = &s->r[k];
+    const sp_run *r = &s->r[k];
     sv_side side = j->place->side;
     if (j->code_to == (int)r->from && !sp_breaks(&j->word[r->from])) return beside_right[side];
     if (j->code_from == (int)r->to && !sp_breaks(&j->word[j->code_from])) return beside_left[side];
@@ -188,17 +37,17 @@ static int by_place(const sp_job *j, const runs *s, size_t k)
 }
 
 /* Without a postcode: from the end, or from the head when the country stands first. */
-static int by_order(const sp_job *j, const runs *s, size_t k)
+static int by_order(const sp_job *j, const sp_runs *s, size_t k)
 {
     bool country_first = j->words && j->word[0].column == SP_COUNTRY && s->n > 1;
     int end = 8 - 2 * (int)(s->n - 1 - k), start = 7 - 2 * (int)k;
     return country_first && start > end ? start : end;
 }
 
-static bool other_candidate(const runs *s, size_t k)
+static bool other_candidate(const sp_runs *s, size_t k)
 {
     for (size_t i = 0; i < s->n; i++) {
-        const run *r = &s->r[i];
+        const sp_run *r = &s->r[i];
         if (i != k && !r->head && r->street < 2 && !r->whole_region) return true;
     }
     return false;
@@ -206,15 +55,10 @@ static bool other_candidate(const runs *s, size_t k)
 
 /* In a block of several lines, a piece of a line on which street stands before it is of the street too,
  * unless the code follows. */
-static bool on_street_line(const sp_job *j, const run *r)
+static bool on_street_line(const sp_job *j, const sp_run *r)
 {
-    if (sp_whole_line(j, r->from) || j->code_from == (int)r->to || j->code_to == (int)r->from) return false;
-    for (size_t i = r->from; i-- > 0 && j->word[i].line == j->word[r->from].line;) {
-        const sp_word *w = &j->word[i];
-        if (w->column == SP_STREET) return true;
-        if (sp_open(j, i) && (w->digits || w->mask & SP_STREETS)) return true;
-    }
-    return false;
+    bool by_code = j->code_from == (int)r->to || j->code_to == (int)r->from;
+    return !by_code && sp_street_before(j, r->from);
 }
 
 /* The postcode has a line of its own. */
@@ -226,10 +70,35 @@ static bool code_alone(const sp_job *j)
     return j->word[from].gap == SP_GAP_LINE && (to == j->words || j->word[to].gap == SP_GAP_LINE);
 }
 
-static int judge(const sp_job *j, const runs *s, size_t k)
+/* A region's name is a town only where no other stands. */
+static int as_region(const sp_job *j, const sp_runs *s, size_t k)
 {
-    const run *r = &s->r[k];
-    const sp_habit *habit = &j->data->habit[sp_number(j->place->place.code)];
+    const sp_run *r = &s->r[k];
+    if (!r->whole_region) return 0;
+    bool other = other_candidate(s, k), above = j->data->habit[sp_number(j->place->place.code)].region_above;
+    int score = r->code_region ? -20 : !other ? 0 : above ? -15 : r->known ? -5 : -12;
+    bool before = j->code_from == (int)r->to && !sp_breaks(&j->word[r->to]);
+    bool at_code = before || (j->code_to == (int)r->from && !sp_breaks(&j->word[r->from]));
+    if (k > 0 && s->r[k - 1].known && !s->r[k - 1].head && !at_code) score -= 6; /* "New Delhi / Delhi" */
+    return score;
+}
+
+/* By its words: titles, firms and notes are no towns. */
+static int by_words(const sp_job *j, const sp_run *r)
+{
+    uint64_t first = j->word[r->from].first, mask = 0;
+    for (size_t i = r->from; i < r->to; i++)
+        mask |= j->word[i].mask;
+    int score = j->word[r->from].no_name ? 1 : 0;
+    if (first & SP_BIT(SP_IS_TITLE)) score -= 8;
+    if (mask & SP_BIT(SP_IS_FIRM) && !r->known) score -= 3;
+    if (first & SP_BIT(SP_IS_NOTE) && !r->known) score -= 6;
+    return score;
+}
+
+static int judge(const sp_job *j, const sp_runs *s, size_t k)
+{
+    const sp_run *r = &s->r[k];
     int score = s->code >= 0 ? by_place(j, s, k) : by_order(j, s, k);
     if (s->code >= 0 &&
         code_alone(j)) { /* it may stand in a wrong place: the order of the lines counts as well */
@@ -239,46 +108,28 @@ static int judge(const sp_job *j, const runs *s, size_t k)
     bool digit = sp_has_digit(j, r->from, r->region_from);
     if (r->known) score += 6;
     if (!r->known || digit) score -= 2 * r->street;
-    if (digit && !r->known) score -= j->word[r->from].digits ? 4 : 0;
-    if (r->whole_region) {
-        bool other = other_candidate(s, k);
-        if (r->code_region)
-            score -= 20;
-        else if (habit->region_above && other)
-            score -= 15;
-        else if (other)
-            score -= r->known ? 5 : 12;
-        bool before = j->code_from == (int)r->to && !sp_breaks(&j->word[r->to]);
-        bool at_code = before || (j->code_to == (int)r->from && !sp_breaks(&j->word[r->from]));
-        if (k > 0 && s->r[k - 1].known && !s->r[k - 1].head && !at_code) score -= 6; /* "New Delhi / Delhi" */
-    }
+    if (digit && !r->known && j->word[r->from].digits) score -= 4;
     if (!r->known && !strchr(j->place->lines, 'C') && !*j->place->town) score -= 20; /* Macao has no towns */
     if (r->head && s->n > 1 && !r->known) score -= 5;
-    uint64_t first = j->word[r->from].first, mask = 0;
-    for (size_t i = r->from; i < r->to; i++)
-        mask |= j->word[i].mask;
-    if (first & SP_BIT(SP_IS_TITLE)) score -= 8;
-    if (mask & SP_BIT(SP_IS_FIRM) && !r->known) score -= 3;
-    if (first & SP_BIT(SP_IS_NOTE) && !r->known) score -= 6;
-    if (j->word[r->from].no_name) score += 1;
     if (r->region_from - r->from > 5) score -= 3;
     if (on_street_line(j, r)) score -= r->known ? 2 : 5;
-    return score;
+    return score + as_region(j, s, k) + by_words(j, r);
 }
 
 /* "77 Peachtree Pl NE Atlanta GA 30309": the town behind the last word of the street, before the code. */
-static size_t tail_town(const sp_job *j, const run *r)
+static size_t tail_town(const sp_job *j, const sp_run *r)
 {
     size_t to = r->region_from, at = to;
     for (size_t n = 4; n >= 1; n--) { /* a known town at the end */
-        if (to - r->from > n && is_town(j, to - n, to)) return to - n;
+        if (to - r->from > n && sp_is_town(j, to - n, to)) return to - n;
     }
     while (at > r->from) {
         const sp_word *w = &j->word[at - 1];
         if (w->digits || w->mask & (SP_BIT(SP_IS_BACK) | SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_END))) break;
         at--;
     }
-    while (at < to && j->word[at].letters <= 2 && upper_case(j, at) && to - at > 1) /* NE, SW: directions */
+    while (at < to && j->word[at].letters <= 2 && sp_upper_case(j, at) &&
+           to - at > 1) /* NE, SW: directions */
         at++;
     for (size_t i = at; i < to; i++) {
         if (j->word[i].mask & (SP_STREETS | SP_BIT(SP_IS_WEAK) | SP_BIT(SP_IS_UNIT))) return to;
@@ -295,8 +146,8 @@ static void give_town(sp_job *j, size_t from, size_t to)
 
 static void choose_town(sp_job *j)
 {
-    runs s;
-    find_runs(j, &s, LOOK_TAIL);
+    sp_runs s;
+    sp_find_runs(j, &s, SP_LOOK_TAIL);
     int best = -1, best_score = -1000;
     for (size_t k = 0; k < s.n; k++) {
         int score = judge(j, &s, k);
@@ -307,30 +158,22 @@ static void choose_town(sp_job *j)
     }
     /* The run before the code may hold street and town without a comma. */
     for (size_t k = 0; k < s.n; k++) {
-        run *r = &s.r[k];
+        sp_run *r = &s.r[k];
         bool at_code = j->code_from == (int)r->to;
         bool last = s.code < 0 && k + 1 == s.n;
         if ((!at_code && !last) || r->street < 2 || r->known || !strchr(j->place->lines, 'C')) continue;
         size_t at = tail_town(j, r);
         if (at >= r->region_from) continue;
-        bool known = is_town(j, at, r->region_from);
+        bool known = sp_is_town(j, at, r->region_from);
         if (best_score >= (known ? 9 : j->place->side == SV_SIDE_RIGHT && at_code ? 7 : 1)) continue;
         sp_give(j, r->region_from, r->to, SP_REGION);
         give_town(j, at, r->region_from);
         return;
     }
     if (best < 0 || best_score <= 0) return;
-    run *r = &s.r[best];
+    sp_run *r = &s.r[best];
     sp_give(j, r->region_from, r->to, SP_REGION);
     give_town(j, r->from, r->region_from);
-}
-
-static bool given(const sp_job *j, sp_column column)
-{
-    for (size_t i = 0; i < j->words; i++) {
-        if (j->word[i].column == column) return true;
-    }
-    return false;
 }
 
 static void note_town(sp_job *j)
@@ -339,61 +182,6 @@ static void note_town(sp_job *j)
         if (j->word[i].column != SP_TOWN) continue;
         if (j->town_from < 0) j->town_from = (int)i;
         j->town_to = (int)i + 1;
-    }
-}
-
-/* Runs between which and the town or the code no other run stands. */
-static bool near_town(const sp_job *j, const run *r)
-{
-    size_t i = r->to;
-    while (i < j->words && (j->word[i].column == SP_DROPPED || j->word[i].column == SP_COUNTRY))
-        i++;
-    if (i < j->words &&
-        (j->word[i].column == SP_TOWN || j->word[i].column == SP_CODE || j->word[i].column == SP_REGION))
-        return true;
-    i = r->from;
-    while (i > 0 && (j->word[i - 1].column == SP_DROPPED || j->word[i - 1].column == SP_COUNTRY))
-        i--;
-    return i > 0 && (j->word[i - 1].column == SP_TOWN || j->word[i - 1].column == SP_CODE ||
-                     j->word[i - 1].column == SP_REGION || j->word[i - 1].column == SP_DEPENDENT);
-}
-
-static void give_regions(sp_job *j)
-{
-    runs s;
-    find_runs(j, &s, LOOK_WHOLE);
-    for (size_t k = 0; k < s.n; k++) {
-        const run *r = &s.r[k];
-        if (!r->whole_region || (r->head && s.n > 1 && !near_town(j, r))) continue;
-        if (r->code_region && !near_town(j, r)) continue;
-        if (!near_town(j, r) && j->town_from >= 0 && r->to < (size_t)j->town_from &&
-            j->place->side != SV_SIDE_BELOW && sp_street(j, r->from, r->to) > 0)
-            continue;
-        sp_give(j, r->from, r->to, SP_REGION);
-    }
-}
-
-static bool has_capital(const char *p, size_t n)
-{
-    for (size_t i = 0; i < n; i++) {
-        if (p[i] >= 'A' && p[i] <= 'Z') return true;
-    }
-    return false;
-}
-
-/* "Porto Alegre-RS": the short form written on to the town. */
-static void part_regions(sp_job *j)
-{
-    for (size_t i = 0; i < j->words; i++) {
-        const sp_word *w = &j->word[i];
-        if (!sp_open(j, i) || w->end - w->at < 6 || !j->place->region_short || j->words == j->room) continue;
-        const char *tail = j->text + w->end - 3;
-        bool capitals = tail[1] >= 'A' && tail[1] <= 'Z',
-             small = !has_capital(j->text + w->at, w->end - w->at);
-        if (tail[0] != '-' || !(capitals || small) || !sv_region_find(j->place, tail + 1, 2)) continue;
-        size_t at = sp_split_at(j, w->end - 2);
-        if (at != i + 1) continue;
-        j->word[at].gap = SP_GAP_DASH;
     }
 }
 
@@ -452,7 +240,7 @@ static void town_of_country(sp_job *j, size_t least)
             to++;
         bool before_code = j->code_from == (int)to || (j->code_to == (int)i && !sp_breaks(&j->word[i]));
         bool on_code_line = before_code && !(j->code_from == (int)to && sp_breaks(&j->word[to]));
-        bool town = is_town(j, i, to) || is_own_town(j, i, to) || (on_code_line && twice);
+        bool town = sp_is_town(j, i, to) || is_own_town(j, i, to) || (on_code_line && twice);
         names += town;
         if (town && before_code) names += 2; /* by the postcode it is the town */
         if (is_own_town(j, i, to) && !open_town(j)) names += 2;
@@ -477,7 +265,7 @@ static void town_of_region(sp_job *j)
         size_t to = i + 1;
         while (to < j->words && j->word[to].column == SP_REGION && !sp_breaks(&j->word[to]))
             to++;
-        if (!short_form(j, i, to)) {
+        if (!sp_short_form(j, i, to)) {
             for (size_t k = i; k < to; k++)
                 j->word[k].column = SP_OPEN;
             give_town(j, i, to);
@@ -496,7 +284,7 @@ static bool streets_before(const sp_job *j, size_t from)
     return false;
 }
 
-static bool bare(const sp_job *j, const run *r)
+static bool bare(const sp_job *j, const sp_run *r)
 {
     return r->street <= 1 && !r->head && !sp_has_digit(j, r->from, r->to);
 }
@@ -506,16 +294,16 @@ static void give_dependents(sp_job *j)
 {
     const sp_habit *habit = &j->data->habit[sp_number(j->place->place.code)];
     if (!habit->dependent || j->town_from < 0) return;
-    runs s;
-    find_runs(j, &s, LOOK_STREET);
+    sp_runs s;
+    sp_find_runs(j, &s, SP_LOOK_STREET);
     for (size_t k = s.n; k-- > 1;) {
-        const run *r = &s.r[k];
+        const sp_run *r = &s.r[k];
         if (r->to > (size_t)j->town_from || on_street_line(j, r) || r->street > 1 ||
             sp_has_digit(j, r->from, r->from + 1))
             continue;
         if (sp_has_digit(j, r->from, r->to) && r->to - r->from == 1) continue;
         uint64_t mask = j->word[r->from].first;
-        if (mask & (SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_NOTE)) || !near_town(j, r) ||
+        if (mask & (SP_BIT(SP_IS_TITLE) | SP_BIT(SP_IS_NOTE)) || !sp_near_town(j, r) ||
             !(streets_before(j, r->from) || (k >= 2 && s.r[k - 1].to == r->from && bare(j, &s.r[k - 1]))))
             continue;
         sp_give(j, r->from, r->to, SP_DEPENDENT);
@@ -525,18 +313,18 @@ static void give_dependents(sp_job *j)
 
 void sp_town(sp_job *j)
 {
-    part_regions(j);
+    sp_part_regions(j);
     sp_parts(j);
     bool military = false;
     for (size_t i = 0; i < j->words; i++)
         military |= (j->word[i].first & SP_BIT(SP_IS_MILITARY_GB)) != 0;
-    if (!given(j, SP_TOWN)) town_of_country(j, 2);
-    if (!given(j, SP_TOWN) && !military) choose_town(j);
+    if (!sp_given(j, SP_TOWN)) town_of_country(j, 2);
+    if (!sp_given(j, SP_TOWN) && !military) choose_town(j);
     note_town(j);
-    give_regions(j);
+    sp_give_regions(j);
     join_town(j);
-    if (!given(j, SP_TOWN)) town_of_country(j, 1);
-    if (!given(j, SP_TOWN)) town_of_region(j);
+    if (!sp_given(j, SP_TOWN)) town_of_country(j, 1);
+    if (!sp_given(j, SP_TOWN)) town_of_region(j);
     note_town(j);
     give_dependents(j);
 }

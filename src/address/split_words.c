@@ -326,6 +326,24 @@ void sp_give(sp_job *j, size_t from, size_t to, sp_column column)
     }
 }
 
+bool sp_given(const sp_job *j, sp_column column)
+{
+    for (size_t i = 0; i < j->words; i++) {
+        if (j->word[i].column == (uint8_t)column) return true;
+    }
+    return false;
+}
+
+bool sp_street_before(const sp_job *j, size_t from)
+{
+    if (sp_whole_line(j, from)) return false;
+    for (size_t i = from; i-- > 0 && j->word[i].line == j->word[from].line;) {
+        const sp_word *w = &j->word[i];
+        if (w->column == SP_STREET || (sp_open(j, i) && (w->digits || w->mask & SP_STREETS))) return true;
+    }
+    return false;
+}
+
 size_t sp_piece_end(const sp_job *j, size_t i)
 {
     size_t to = i + 1;
