@@ -8,6 +8,8 @@
 typedef struct piece {
     bool number;
     bool bare;
+    bool taken;          /* a number that its fibre has */
+    const sv_item *word; /* an unknown word that the number counts */
     uint16_t fibre;
     int32_t milli;
     uint32_t item, last_item;
@@ -101,64 +103,170 @@ static void judge_bare(const sv_segment *s, pieces *p)
     }
 }
 
+static const sv_item *unknown_after(const sv_items *items, uint32_t number);
+static const sv_item *unknown_before(const sv_items *items, uint32_t number);
+
 /* A percentage that no fibre stands near is one of something else (20 % off). */
-static void drop_far(pieces *p)
+static void drop_far(pieces *p, const sv_items *items)
 {
     for (size_t i = p->count; i-- > 0;) {
         const piece *n = &p->piece[i];
         if (!n->number) continue;
         bool after = i + 1 < p->count && p->piece[i + 1].item - n->last_item <= 4;
         bool before = i && n->item - p->piece[i - 1].last_item <= 3;
-        if (!after && !before) drop(p, i);
+        if (!after && !before && !unknown_after(items, n->last_item) && !unknown_before(items, n->item))
+            drop(p, i);
     }
+}
+
+/* ---- does the number stand before its fibre or after it
+ * --------------------------------------------------------------------------------------- */
+
+/* Nothing but an unknown word between the number and what ends the statement on that side. */
+static const sv_item *unknown_word(const sv_items *items, size_t i, uint16_t gap)
+{
+    if (i >= items->count || items->item[i].kind != SV_ITEM_UNKNOWN) return NULL;
+    return gap & (SV_GAP_CLAUSE | SV_GAP_SLASH | SV_GAP_PLUS) ? NULL : &items->item[i];
+}
+
+static const sv_item *unknown_after(const sv_items *items, uint32_t number)
+{
+    return number + 1 < items->count ? unknown_word(items, number + 1, items->item[number + 1].gap) : NULL;
+}
+
+static const sv_item *unknown_before(const sv_items *items, uint32_t number)
+{
+    return number ? unknown_word(items, number - 1, items->item[number].gap) : NULL;
+}
+
+/* How closely a number and a fibre stand together: glued, side by side, or with one word between them. */
+static int closeness(const sv_atom *a, const sv_atom *b)
+{
+    if (b->item - a->item > 2 || b->gap & (SV_GAP_CLAUSE & ~SV_GAP_COLON)) return 0;
+    if (b->gap & (SV_GAP_SLASH | SV_GAP_PLUS)) return 0;
+    if (b->item - a->item == 2) return 1;
+    return b->gap ? 2 : 3;
+}
+
+static bool is_value(const sv_atom *a)
+{
+    return a->kind == SV_ATOM_NUMBER || a->kind == SV_ATOM_FIBRE;
+}
+
+int sv_atoms_style(const sv_atoms *a, size_t from, size_t to, const sv_items *items)
+{
+    const sv_atom *first = NULL, *last = NULL;
+    int after = 0;
+    for (size_t i = from; i < to; i++) {
+        const sv_atom *atom = &a->atom[i];
+        if (!is_value(atom)) continue;
+        if (!first) first = atom;
+        if (last && last->kind != atom->kind && last + 1 == atom) {
+            int close = closeness(last, atom);
+            after += atom->kind == SV_ATOM_NUMBER ? close : -close;
+        }
+        last = atom;
+    }
+    if (!first) return 0;
+    bool starts = first->kind == SV_ATOM_NUMBER && !unknown_before(items, first->item),
+         ends = last->kind == SV_ATOM_NUMBER && !unknown_after(items, last->item);
+    return after + (ends && !starts ? 2 : 0) - (starts && !ends ? 2 : 0);
 }
 
 /* ---- pairing
  * -----------------------------------------------------------------------------------------------------------
  */
 
-static void pair_in_order(const pieces *p, sv_bound *out, size_t *n)
+/* 60/40 cotton/polyester: all numbers stand together, and so do all fibres. */
+static bool is_list(const pieces *p)
+{
+    size_t changes = 0;
+    for (size_t i = 1; i < p->count; i++)
+        changes += p->piece[i].number != p->piece[i - 1].number;
+    return p->numbers == p->fibres && changes == 1;
+}
+
+static void pair_in_order(pieces *p)
 {
     size_t number = 0;
     for (size_t i = 0; i < p->count; i++) {
         if (p->piece[i].number) continue;
         while (!p->piece[number].number)
             number++;
-        out[(*n)++] = (sv_bound){p->piece[i].fibre, p->piece[number].milli, p->piece[i].item};
-        number++;
+        p->piece[i].milli = p->piece[number].milli;
+        p->piece[number++].taken = true;
     }
 }
 
-/* More fibres than numbers, or fewer: each number goes to the fibre after it, or before it where the label
- * ends with a number or puts the first fibre before any. */
-static void pair_nearest(const pieces *p, sv_bound *out, size_t *n)
+/* An unknown word beside the number, with nothing else on that side before the statement ends, is what the
+ * number counts. */
+static const sv_item *rival(const pieces *p, size_t i, bool after, const sv_items *items)
 {
-    bool backward = p->piece[p->count - 1].number && !p->piece[0].number;
+    const piece *n = &p->piece[i];
+    const sv_item *word = after ? unknown_after(items, n->last_item) : unknown_before(items, n->item);
+    if (!word) return NULL;
+    size_t at = (size_t)(word - items->item);
+    const piece *next = after ? (i + 1 < p->count ? &p->piece[i + 1] : NULL) : i ? &p->piece[i - 1] : NULL;
+    if (!next || next->number) return word;
+    uint16_t gap = 0;
+    for (size_t k = after ? at + 1 : next->last_item + 1; k <= (after ? next->item : at); k++)
+        gap |= items->item[k].gap;
+    return gap & (SV_GAP_CLAUSE | SV_GAP_SLASH | SV_GAP_PLUS) ? word : NULL;
+}
+
+static bool give(pieces *p, size_t number, size_t fibre)
+{
+    if (fibre >= p->count || p->piece[fibre].number || p->piece[fibre].milli >= 0) return false;
+    p->piece[fibre].milli = p->piece[number].milli;
+    p->piece[number].taken = true;
+    return true;
+}
+
+/* Each number goes to the fibre on the side that the label has chosen; what is left over, to one that is left
+ * on the other side. A number beside a word that nobody knows stays with that word. */
+static void pair_by_side(pieces *p, bool after, const sv_items *items)
+{
     for (size_t i = 0; i < p->count; i++) {
-        if (p->piece[i].number) continue;
-        const piece *number = NULL;
-        if (!backward && i && p->piece[i - 1].number) number = &p->piece[i - 1];
-        if (backward && i + 1 < p->count && p->piece[i + 1].number) number = &p->piece[i + 1];
-        out[(*n)++] = (sv_bound){p->piece[i].fibre, number ? number->milli : -1, p->piece[i].item};
+        if (!p->piece[i].number) continue;
+        p->piece[i].word = rival(p, i, !after, items);
+        if (!p->piece[i].word) give(p, i, after ? i - 1 : i + 1);
+    }
+    for (size_t i = 0; i < p->count; i++) {
+        if (p->piece[i].number && !p->piece[i].taken && !p->piece[i].word) give(p, i, after ? i + 1 : i - 1);
     }
 }
 
-static const char *word_at(const sv_items *items, uint32_t i)
+/* Percentages of unknown words are fibres that nobody knows, where they stand among known ones and all make
+ * 100 at most. */
+static void name_unknown(sv_segment *s, pieces *p, int unknown_fibre, const sv_items *items)
 {
-    return i < items->count && items->item[i].kind == SV_ITEM_UNKNOWN ? items->source + items->item[i].from
-                                                                      : NULL;
+    int32_t sum = 0;
+    bool known = false;
+    for (size_t i = 0; i < p->count; i++) {
+        if (p->piece[i].number) sum += p->piece[i].milli;
+        if (p->piece[i].number && p->piece[i].taken) known = true;
+    }
+    for (size_t i = 0; i < p->count; i++) {
+        piece *n = &p->piece[i];
+        if (!n->number || n->taken || !n->word || (n->bare && !s->column)) continue;
+        if (!s->label->unknown) {
+            s->label->unknown = items->source + n->word->from;
+            s->label->unknown_milli = n->milli;
+        }
+        if (!(known || s->label->percentages) || sum > 100500 || unknown_fibre < 0) continue;
+        n->number = false;
+        n->fibre = (uint16_t)unknown_fibre;
+    }
 }
 
-/* The first percentage that no fibre follows, where a word that we do not know does. */
-static void note_unknown(sv_segment *s, const pieces *p, const sv_items *items)
+static void read_pieces(sv_segment *s, pieces *p, bool *pure)
 {
-    for (size_t i = 0; i < p->count && !s->label->unknown; i++) {
-        const piece *n = &p->piece[i];
-        bool has_fibre = i + 1 < p->count && !p->piece[i + 1].number;
-        if (!n->number || n->bare || has_fibre || (i && !p->piece[i - 1].number && !p->piece[0].number))
-            continue;
-        s->label->unknown = word_at(items, n->last_item + 1);
-        s->label->unknown_milli = n->milli;
+    for (size_t i = s->from; i < s->to && p->count < SV_BOUND_MAX; i++) {
+        const sv_atom *a = &s->a->atom[i];
+        if (a->kind == SV_ATOM_FIBRE) add_fibre(p, a);
+        if (a->kind == SV_ATOM_NUMBER) add_number(s, p, a);
+        if (a->kind == SV_ATOM_PURE) *pure = true;
+        if (a->kind == SV_ATOM_BLEND) s->blend = true;
     }
 }
 
@@ -166,23 +274,20 @@ size_t sv_atoms_bind(sv_segment *s, sv_bound *out, const sv_items *items)
 {
     pieces p = {.count = 0};
     bool pure = false;
-    for (size_t i = s->from; i < s->to && p.count < SV_BOUND_MAX; i++) {
-        const sv_atom *a = &s->a->atom[i];
-        if (a->kind == SV_ATOM_FIBRE) add_fibre(&p, a);
-        if (a->kind == SV_ATOM_NUMBER) add_number(s, &p, a);
-        if (a->kind == SV_ATOM_PURE) pure = true;
-        if (a->kind == SV_ATOM_BLEND) s->blend = true;
-    }
-    note_unknown(s, &p, items);
+    read_pieces(s, &p, &pure);
     judge_bare(s, &p);
-    drop_far(&p);
+    drop_far(&p, items);
     count_kinds(&p);
-    size_t n = 0;
-    if (!p.fibres) return 0;
-    if (p.numbers == p.fibres) {
-        pair_in_order(&p, out, &n);
+    int style = sv_atoms_style(s->a, s->from, s->to, items);
+    if (is_list(&p) && p.fibres > 1) {
+        pair_in_order(&p);
     } else {
-        pair_nearest(&p, out, &n);
+        pair_by_side(&p, style > 0 || (style == 0 && s->number_after), items);
+        name_unknown(s, &p, s->unknown_fibre, items);
+    }
+    size_t n = 0;
+    for (size_t i = 0; i < p.count; i++) {
+        if (!p.piece[i].number) out[n++] = (sv_bound){p.piece[i].fibre, p.piece[i].milli, p.piece[i].item};
     }
     if (pure && n == 1 && out[0].milli < 0) {
         out[0].milli = 100000;

@@ -39,10 +39,14 @@ typedef struct sv_segment {
     const sv_atoms *a;
     size_t from, to;
     bool column;
-    sv_label *label; /* range and pure are noted there */
+    bool number_after; /* how the label as a whole puts them */
+    int unknown_fibre; /* index of the fibre that nobody knows */
+    sv_label *label;   /* range, pure and the first unknown word are noted there */
     bool blend;
 } sv_segment;
 
+/* Above 0: the numbers stand after their fibres; below: before them; 0: it cannot be told. */
+int sv_atoms_style(const sv_atoms *a, size_t from, size_t to, const sv_items *items);
 /* Fibres with their percentages, in the order given; how many. */
 size_t sv_atoms_bind(sv_segment *segment, sv_bound *out, const sv_items *items);
 /* Where the last statement before `end` begins: "60% cotton 40% polyester, 100% nylon (lining)" gives the

@@ -96,6 +96,59 @@ static sv_status add_row(builder *b, const char *words, const sv_sense *sense)
     return SV_OK;
 }
 
+/* ---- the names that content lines are written with
+ * ------------------------------------------------------------------------------------------------------ */
+
+static bool says_kind(const builder *b, const sv_entry *e, const sv_sense *sense)
+{
+    for (uint32_t s = e ? e->sense : 0; s; s = b->sense[s].next) {
+        if (b->sense[s].kind == sense->kind && b->sense[s].languages & sense->languages) return true;
+    }
+    return false;
+}
+
+static const sv_entry *entry_of(const builder *b, const char *folded, size_t bytes)
+{
+    for (size_t i = sv_hash(folded, bytes) & b->mask; b->entry[i].bytes; i = (i + 1) & b->mask) {
+        const sv_entry *e = &b->entry[i];
+        if (e->bytes == bytes && memcmp(b->pool.data + e->key, folded, bytes) == 0) return e;
+    }
+    return NULL;
+}
+
+/* What we write we read: a name that words.tsv does not have in its language means its own article or fibre.
+ */
+static sv_status add_name(builder *b, const char *name, const sv_sense *sense)
+{
+    sv_text_tokens t;
+    if (!*name || !sense->languages) return SV_OK;
+    sv_arena_reset(b->scratch);
+    sv_status s = sv_text_cut(b->folds, b->scratch, name, &t);
+    if (s || !t.count) return s;
+    const sv_text_token *last = &t.token[t.count - 1];
+    if (!says_kind(b, entry_of(b, t.folded, last->at + last->bytes), sense)) add_word(b, &t, sense);
+    return SV_OK;
+}
+
+static sv_status read_names(builder *b, const sv_table *names)
+{
+    sv_status s = SV_OK;
+    for (size_t r = 0; !s && r < names->rows; r++) {
+        sv_sense sense;
+        if (!sv_name_row(b->lex, names, r, &sense)) continue;
+        s = add_name(b, sv_cell(names, r, 3), &sense);
+        if (!s) s = add_name(b, sv_cell(names, r, 4), &sense);
+    }
+    for (size_t i = 0; !s && i < b->lex->articles; i++) {
+        const sv_article *a = &b->lex->article[i];
+        sv_sense sense = {
+            .languages = (uint64_t)1 << b->lex->english, .kind = SV_WORD_ARTICLE, .value = (uint16_t)i};
+        s = add_name(b, a->name, &sense);
+        if (!s) s = add_name(b, a->plural, &sense);
+    }
+    return s;
+}
+
 static size_t count_words(const sv_table *t, int column)
 {
     size_t n = 0;
@@ -122,9 +175,10 @@ static sv_status make_room(builder *b, size_t words)
     return b->entry && b->sense && b->near && b->folds ? SV_OK : SV_NO_MEMORY;
 }
 
-static sv_status read_words(builder *b, const sv_table *t, sv_error *err)
+static sv_status read_words(builder *b, const sv_table *t, const sv_table *names, sv_error *err)
 {
-    sv_status s = make_room(b, count_words(t, sv_table_column(t, "words")));
+    size_t words = count_words(t, sv_table_column(t, "words")) + 2 * (names->rows + b->lex->articles);
+    sv_status s = make_room(b, words);
     if (s) return s;
     sv_folds_make(b->folds);
     sv_word_columns at = sv_word_columns_of(t);
@@ -133,6 +187,7 @@ static sv_status read_words(builder *b, const sv_table *t, sv_error *err)
         s = sv_word_row(b->lex, b->arena, &b->lists, t, r, &at, &sense, err);
         if (!s) s = add_row(b, sv_cell(t, r, at.words), &sense);
     }
+    if (!s) s = read_names(b, names);
     return s;
 }
 
@@ -169,15 +224,16 @@ static void put_block(const builder *b, sv_buf *out)
 
 sv_status sv_index_make(sv_wordbook *lex, sv_world *world, const void **block, size_t *bytes, sv_error *err)
 {
-    const sv_table *t;
+    const sv_table *t, *names;
     sv_status s = sv_world_load(world, "lexicon/words", err);
     if (!s) s = sv_world_need(world, "lexicon/words", &t, err);
+    if (!s) s = sv_world_need(world, "lexicon/names", &names, err);
     if (s) return s;
     builder b = {.lex = lex, .arena = world->arena, .scratch = sv_arena_new()};
     sv_buf out;
     sv_buf_init(&b.pool, 0);
     sv_buf_init(&out, 0);
-    s = b.scratch ? read_words(&b, t, err) : SV_NO_MEMORY;
+    s = b.scratch ? read_words(&b, t, names, err) : SV_NO_MEMORY;
     if (!s) put_block(&b, &out);
     if (!s) s = b.pool.failed ? b.pool.failed : out.failed;
     char *copy = s ? NULL : sv_alloc(world->arena, out.length);

@@ -240,7 +240,8 @@ typedef struct reading {
     sv_atoms *a;
     sv_items *items;
     sv_label *out;
-    bool column;
+    bool column, number_after;
+    int unknown_fibre;
 } reading;
 
 static sv_label_part *new_part(sv_label *out, sv_part part)
@@ -331,7 +332,13 @@ static void put_statement(reading *r, sv_part part, const sv_bound *bound, size_
 static void read_segment(reading *r, size_t from, size_t to, const together *parts)
 {
     sv_bound bound[SV_BOUND_MAX];
-    sv_segment seg = {.a = r->a, .from = from, .to = to, .column = r->column, .label = r->out};
+    sv_segment seg = {.a = r->a,
+                      .from = from,
+                      .to = to,
+                      .column = r->column,
+                      .number_after = r->number_after,
+                      .unknown_fibre = r->unknown_fibre,
+                      .label = r->out};
     size_t n = sv_atoms_bind(&seg, bound, r->items);
     for (size_t p = 0; p < parts->count; p++)
         put_statement(r, parts->part[p], bound, n, seg.blend);
@@ -444,7 +451,9 @@ sv_status sv_label_read(const sv_wordbook *lex, sv_arena *arena, sv_items *items
     *out = (sv_label){.parts = 0};
     sv_status s = atoms_of(lex, arena, items, column, &atoms);
     if (s) return s;
-    reading r = {lex, &atoms, items, out, column};
+    reading r = {.lex = lex, .a = &atoms, .items = items, .out = out, .column = column};
+    r.number_after = sv_atoms_style(&atoms, 0, atoms.count, items) > 0;
+    r.unknown_fibre = sv_fibre_index(lex, "unknown fibres");
     read_parts(&r);
     size_t kept = 0;
     for (size_t i = 0; i < out->parts; i++) {

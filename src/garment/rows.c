@@ -265,10 +265,10 @@ const char *sv_part_word(sv_part part)
 }
 
 /* MARK WORDS: in the order of sv_mark. */
-static const char *const mark_words[] = {"pure",  "percent", "and",      "with", "without", "lacking",
-                                         "of",    "for",     "made-in",  "size", "months",  "years",
-                                         "cm",    "height",  "not-trim", "look", "blend",   "pack",
-                                         "child", "rest",    "skip",     "stop", "refers",  "noun"};
+static const char *const mark_words[] = {
+    "pure",  "percent", "and",   "with", "without", "lacking",  "of",   "for",   "made-in",
+    "size",  "months",  "years", "cm",   "height",  "not-trim", "look", "blend", "pack",
+    "child", "rest",    "skip",  "stop", "refers",  "noun",     "plain"};
 
 static int among(const char *word, const char *const *words, size_t count)
 {
@@ -317,4 +317,17 @@ sv_status sv_word_row(sv_wordbook *lex, sv_arena *arena, sv_list_room *lists, co
                        sv_cell(t, row, at->lang));
     out->value = (uint16_t)index;
     return SV_OK;
+}
+
+bool sv_name_row(const sv_wordbook *lex, const sv_table *names, size_t row, sv_sense *out)
+{
+    const char *lang = sv_cell(names, row, 0), *key = sv_cell(names, row, 2);
+    bool article = strcmp(sv_cell(names, row, 1), "article") == 0;
+    int index = article ? sv_article_index(lex, key) : sv_fibre_index(lex, key);
+    /* The lines in Chinese are written in short signs. */
+    if (strcmp(lang, "zh") == 0) lang = "zh-Hans";
+    *out = (sv_sense){.languages = language_bits(lex, lang),
+                      .kind = article ? SV_WORD_ARTICLE : SV_WORD_FIBRE,
+                      .value = (uint16_t)index};
+    return index >= 0 && out->languages;
 }

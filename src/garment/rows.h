@@ -18,6 +18,8 @@ sv_word_columns sv_word_columns_of(const sv_table *t);
 /* The sense that a row of words.tsv gives its words. */
 sv_status sv_word_row(sv_wordbook *lex, sv_arena *arena, sv_list_room *lists, const sv_table *t, size_t row,
                       const sv_word_columns *at, sv_sense *out, sv_error *err);
+/* The sense of a row of names.tsv; false where its key is none of ours. */
+bool sv_name_row(const sv_wordbook *lex, const sv_table *names, size_t row, sv_sense *out);
 
 sv_status sv_languages_read(sv_wordbook *lex, sv_world *world, sv_error *err);
 sv_status sv_fibres_read(sv_wordbook *lex, sv_world *world, sv_error *err);

@@ -23,6 +23,14 @@ static void give(const sv_wordbook *lex, sv_tongues *t, uint64_t languages, int 
 
 /* Words say more than letters, and a word that few languages have says more than one that many have. */
 enum { WORD_WEIGHT = 960, FORM_WEIGHT = 480, LETTER_WEIGHT = 480, ENGLISH_FIRST = 40 };
+/* Bytes of a short word, and the score of a language that more than one word speaks for. */
+enum { SHORT_WORD = 5, STRONG = 1200 };
+
+static int weight_of(const sv_item *item)
+{
+    if (item->how == SV_HOW_MISSPELT) return 0;
+    return item->how == SV_HOW_EXACT ? WORD_WEIGHT : FORM_WEIGHT;
+}
 
 static uint64_t languages_of(const sv_wordbook *lex, const sv_item *i)
 {
@@ -54,7 +62,7 @@ void sv_tongues_count(const sv_wordbook *lex, const sv_items *items, sv_tongues 
     for (size_t i = 0; i < items->count; i++) {
         const sv_item *item = &items->item[i];
         if (item->kind != SV_ITEM_KNOWN || item->how == SV_HOW_MISSPELT) continue;
-        give(lex, t, languages_of(lex, item), item->how == SV_HOW_EXACT ? WORD_WEIGHT : FORM_WEIGHT);
+        give(lex, t, languages_of(lex, item), weight_of(item));
     }
     count_letters(lex, items, t);
 }
@@ -91,14 +99,47 @@ static uint64_t likely_languages(const sv_wordbook *lex, const sv_tongues *t, in
     return likely;
 }
 
+/* Is a short word one of other languages than the text, of which nothing else in it is? What so few letters
+ * spell in one language or another is an accident then: "dam" in an English text is no Swedish lady. */
+static bool is_stranger(const sv_wordbook *lex, const sv_item *item, const sv_tongues *t, uint64_t languages)
+{
+    int tongue = sv_tongue_best(lex, t), best = t->score[tongue], n = bits_in(languages);
+    if (item->entry->bytes > SHORT_WORD || best < STRONG || n == 0 || (languages >> tongue & 1)) return false;
+    int own = weight_of(item) / n;
+    for (int l = 0; l < lex->languages; l++) {
+        if ((languages >> l & 1) && (t->score[l] - own) * 4 >= best) return false;
+    }
+    return true;
+}
+
+static bool names_fibre(const sv_wordbook *lex, const sv_item *item)
+{
+    for (uint32_t s = item->entry->sense; s; s = lex->index.sense[s].next) {
+        if (lex->index.sense[s].kind == SV_WORD_FIBRE) return true;
+    }
+    return false;
+}
+
+/* A plain word has told its language; nothing else is known of it. */
+static void forget_plain(const sv_wordbook *lex, sv_item *item)
+{
+    if (!sv_item_marks(lex, item, SV_MARK_PLAIN)) return;
+    item->pick[SV_WORD_MARK] = 0;
+    for (int k = 0; k < SV_WORD_KINDS; k++) {
+        if (item->pick[k]) return;
+    }
+    item->kind = SV_ITEM_UNKNOWN;
+}
+
 /* The senses whose language is about as likely as that of the likeliest one stay: an Italian "top" in an
  * Italian text is no part of a label. For each kind the likeliest is picked. */
-static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t)
+static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, bool on_label)
 {
     /* What is not a word as it stands counts only in a language that the text may well be in. */
     if (item->how != SV_HOW_EXACT)
         item->languages &= likely_languages(lex, t, t->score[sv_tongue_best(lex, t)] / 2);
-    if (!item->languages) {
+    bool stays = on_label && names_fibre(lex, item);
+    if (!item->languages || (!stays && is_stranger(lex, item, t, languages_of(lex, item)))) {
         item->kind = SV_ITEM_UNKNOWN;
         return;
     }
@@ -118,12 +159,17 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t)
         if (score[k] < best / 2) item->pick[k] = 0;
     }
     item->languages &= likely_languages(lex, t, best / 2);
+    forget_plain(lex, item);
     if (item->inner) item->pick[SV_WORD_ARTICLE] = item->pick[SV_WORD_PART] = item->pick[SV_WORD_MARK] = 0;
 }
 
 void sv_items_choose(const sv_wordbook *lex, sv_items *items, const sv_tongues *t)
 {
+    bool percent = false;
+    for (size_t i = 0; i < items->count; i++)
+        percent = percent || items->item[i].percent;
+    /* Labels in many languages name their fibres in all of them. */
     for (size_t i = 0; i < items->count; i++) {
-        if (items->item[i].kind == SV_ITEM_KNOWN) choose(lex, &items->item[i], t);
+        if (items->item[i].kind == SV_ITEM_KNOWN) choose(lex, &items->item[i], t, percent);
     }
 }
