@@ -77,21 +77,26 @@ static candidate narrowest(const sv_wordbook *lex, const sv_items *items, candid
 
 static candidate find(const sv_reader *r, sv_source source)
 {
-    int tongue = sv_tongue_best(r->lex, &r->tongues);
-    bool head_last = r->lex->head_last >> tongue & 1;
+    bool head_last = r->lex->head_last >> r->tongues.best & 1;
+    if (!r->items[source].count) return (candidate){NULL, 0, -1};
     candidate head = head_of_run(r->lex, &r->items[source], head_last, false);
     if (!head.item) return head_of_run(r->lex, &r->items[source], head_last, true);
     return narrowest(r->lex, &r->items[source], head);
 }
 
+void sv_take_article(sv_reader *r, sv_source source, const sv_item *item, int article, sv_from from)
+{
+    r->article = article;
+    r->article_item = item;
+    r->scope = r->lex->article[article].scope;
+    r->out->article = r->lex->article[article].key;
+    r->out->article_word = sv_item_text(r->arena, &r->items[source], item);
+    r->out->article_from = (uint8_t)from;
+}
+
 static void take(sv_reader *r, sv_source source, candidate c, sv_from from)
 {
-    r->article = c.article;
-    r->article_item = c.item;
-    r->scope = r->lex->article[c.article].scope;
-    r->out->article = r->lex->article[c.article].key;
-    r->out->article_word = sv_item_text(r->arena, &r->items[source], c.item);
-    r->out->article_from = (uint8_t)from;
+    sv_take_article(r, source, c.item, c.article, from);
 }
 
 void sv_read_article(sv_reader *r)

@@ -36,6 +36,7 @@ typedef struct sv_bound {
 
 /* The atoms from `from` up to `to` of one part. */
 typedef struct sv_segment {
+    const sv_wordbook *lex;
     const sv_atoms *a;
     size_t from, to;
     bool column;

@@ -174,13 +174,13 @@ static bool split(const sv_wordbook *lex, const char *word, size_t bytes, sv_for
     return false;
 }
 
-/* A known fibre or other word that begins an unknown one: Baumwollmischung. */
+/* A known fibre or fact that begins an unknown word: Baumwollmischung, Damensachen. */
 static bool begins_with_known(const sv_wordbook *lex, const char *word, size_t bytes, sv_forms *out)
 {
     for (size_t cut = bytes - 2; cut >= 4; cut--) {
         if (!is_start(word[cut]) || letters_in(word, cut) < 5) continue;
         const sv_entry *e = in_compounds(lex, word, cut);
-        if (!e || !says(lex, e, SV_WORD_FIBRE)) continue;
+        if (!e || !(says(lex, e, SV_WORD_FIBRE) || says(lex, e, SV_WORD_FACT))) continue;
         push(out, e, lex->compounding, SV_HOW_JOINED);
         push(out, NULL, 0, SV_HOW_JOINED);
         return true;
@@ -208,19 +208,30 @@ static bool one_letter_off(const char *a, size_t n, const char *b, size_t m)
     return left == 2 && right == 2 && a[i] == b[i + 1] && a[i + 1] == b[i];
 }
 
+static int count_bits(uint64_t x)
+{
+    int n = 0;
+    for (; x; x &= x - 1)
+        n++;
+    return n;
+}
+
+/* Of several words the one that most languages share: which language the text is in is not known yet. */
 static bool find_misspelt(const sv_wordbook *lex, const char *word, size_t bytes, sv_form *out)
 {
+    int most = 0;
     if (letters_in(word, bytes) < 6) return false;
     for (const sv_entry *e = sv_wordbook_near(lex, word, bytes); e; e = sv_entry_near(lex, e)) {
         size_t more = e->bytes > bytes ? e->bytes - bytes : bytes - e->bytes;
-        if (!e->sense || more > 2 || e->bytes < 6 ||
-            !one_letter_off(word, bytes, sv_entry_key(lex, e), e->bytes))
-            continue;
+        if (!e->sense || more > 2 || e->bytes < 6) continue;
+        if (!one_letter_off(word, bytes, sv_entry_key(lex, e), e->bytes)) continue;
         if (!says(lex, e, SV_WORD_FIBRE) && !says(lex, e, SV_WORD_ARTICLE)) continue;
-        *out = (sv_form){e, UINT64_MAX, SV_HOW_MISSPELT};
-        return true;
+        uint64_t languages = sv_entry_languages(lex, e);
+        if (count_bits(languages) <= most) continue;
+        most = count_bits(languages);
+        *out = (sv_form){e, languages, SV_HOW_MISSPELT};
     }
-    return false;
+    return most > 0;
 }
 
 /* ---- other spellings

@@ -35,13 +35,15 @@ typedef struct sv_items {
 /* Scores of languages over all texts of a piece. */
 typedef struct sv_tongues {
     int32_t score[SV_LANGUAGES_MAX];
+    int best; /* the likeliest, once sv_tongues_weigh was called */
 } sv_tongues;
 
 SV_MUST_USE sv_status sv_items_find(const sv_wordbook *lex, sv_arena *arena, const char *text, sv_items *out);
 void sv_tongues_count(const sv_wordbook *lex, const sv_items *items, sv_tongues *tongues);
 /* Chooses among the senses of each word by the languages of the text. */
 void sv_items_choose(const sv_wordbook *lex, sv_items *items, const sv_tongues *tongues);
-int sv_tongue_best(const sv_wordbook *lex, const sv_tongues *tongues);
+/* After the last text: the first of the table go before others, and the likeliest is found. */
+void sv_tongues_weigh(const sv_wordbook *lex, sv_tongues *tongues);
 
 /* The sense chosen for a kind; NULL: it says nothing of that kind. */
 static inline const sv_sense *sv_item_sense(const sv_wordbook *lex, const sv_item *i, sv_word_kind kind)

@@ -107,6 +107,7 @@ static sv_status look(const sv_wordbook *lex, sv_arena *arena, const char *text,
     sv_status status = sv_items_find(lex, arena, text, items);
     if (status) return status;
     sv_tongues_count(lex, items, &tongues);
+    sv_tongues_weigh(lex, &tongues);
     sv_items_choose(lex, items, &tongues);
     for (size_t i = 0; i < items->count; i++)
         look_at(lex, &items->item[i], s);

@@ -109,6 +109,7 @@ sv_status sv_wordbook_tables(sv_world *world, sv_wordbook **out, sv_error *err)
     s = sv_languages_read(lex, world, err);
     if (!s) s = sv_fibres_read(lex, world, err);
     if (!s) s = sv_articles_read(lex, world, err);
+    if (!s) sv_articles_mark_sets(lex);
     return s == SV_NO_MEMORY ? sv_fail(err, s, "out of memory while opening the words") : s;
 }
 

@@ -119,10 +119,12 @@ typedef struct sv_index {
 
 typedef struct sv_article {
     const char *key, *kind, *name, *plural, *unit;
-    int is;                      /* index of the wider article, -1: none */
-    uint16_t scope;              /* one bit */
-    bool weak;                   /* its words mostly name a feature of other goods: zip */
-    sv_fact_list means, usually; /* in the articles' set facts */
+    int is;                       /* index of the wider article, -1: none */
+    uint16_t scope;               /* one bit */
+    bool weak;                    /* its words mostly name a feature of other goods: zip */
+    sv_fact_list means, usually;  /* in the articles' set facts */
+    uint8_t set_upper, set_lower; /* values of those facts as a piece of a set, 0: none */
+    bool ensemble;
     const char *source, *as_of;
 } sv_article;
 
@@ -150,7 +152,7 @@ struct sv_wordbook {
     uint32_t sets, sets_room;
     sv_fibre_row *fibre;
     size_t fibres;
-    int english;
+    int english, ensemble, elastane;
     int by_capitals; /* the language "mul" of abbreviations, which are read only in capitals */
 };
 typedef struct sv_wordbook sv_wordbook;
@@ -203,6 +205,8 @@ uint64_t sv_entry_languages(const sv_wordbook *lex, const sv_entry *e);
 int sv_fibre_index(const sv_wordbook *lex, const char *key);        /* -1: unknown */
 int sv_article_index(const sv_wordbook *lex, const char *key);      /* -1: unknown */
 bool sv_article_is(const sv_wordbook *lex, int article, int wider); /* itself or below it */
+/* Notes on each article what it is as a piece of a set; finds the rows that the code names. */
+void sv_articles_mark_sets(sv_wordbook *lex);
 const char *sv_part_word(sv_part part);
 
 #endif

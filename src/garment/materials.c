@@ -131,12 +131,11 @@ static void of_elastic(sv_reader *r)
 {
     const sv_label_part *p = part_of(&r->label, SV_PART_SHELL);
     static const char *const kinds[] = {"top", "dress", "blouse", "bodysuit", "skirt"};
-    int elastane = sv_fibre_index(r->lex, "elastane");
     bool mostly = false;
     for (size_t i = 0; r->article >= 0 && i < sizeof kinds / sizeof *kinds; i++)
         mostly = mostly || strcmp(r->lex->article[r->article].kind, kinds[i]) == 0;
     for (size_t i = 0; p && mostly && i < p->count; i++) {
-        if (p->fibre[i].fibre == elastane && p->fibre[i].milli >= 3000)
+        if (p->fibre[i].fibre == r->lex->elastane && p->fibre[i].milli >= 3000)
             sv_set(r, SV_FACT_CONSTRUCTION, SV_CONSTRUCTION_KNIT, SV_FROM_DEFAULT, "elastane");
     }
 }

@@ -26,6 +26,7 @@ static sv_status find_items(sv_reader *r)
         if (s) return s;
         if (tells_language(i)) sv_tongues_count(r->lex, &r->items[i], &r->tongues);
     }
+    sv_tongues_weigh(r->lex, &r->tongues);
     for (int i = 0; i < SV_SOURCES; i++) {
         sv_items_choose(r->lex, &r->items[i], &r->tongues);
         sv_read_negations(r->lex, &r->items[i]);
@@ -52,7 +53,11 @@ static sv_status read_label(sv_reader *r)
 static void read_facts(sv_reader *r)
 {
     sv_read_article(r);
+<<<<<<< HEAD
     if (sv_is_shoe(r)) sv_read_shoe_parts(r);
+=======
+    sv_read_set(r);
+>>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
     sv_read_columns(r);
     sv_read_words(r, SV_SOURCE_FEATURES, SV_FROM_STATED);
     sv_read_words(r, SV_SOURCE_GARMENT, SV_FROM_TEXT);

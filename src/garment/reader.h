@@ -42,6 +42,9 @@ void sv_set(sv_reader *r, int fact, int value, sv_from from, const char *because
 void sv_read_words(sv_reader *r, sv_source source, sv_from from);
 void sv_read_negations(const sv_wordbook *lex, sv_items *items);
 void sv_read_article(sv_reader *r);
+void sv_take_article(sv_reader *r, sv_source source, const sv_item *item, int article, sv_from from);
+/* A set: what it is made of, and whether it is one though its pieces are named first. */
+void sv_read_set(sv_reader *r);
 /* Used clothes in bulk, though no article is named. */
 void sv_suppose_worn(sv_reader *r);
 void sv_apply_article(sv_reader *r);

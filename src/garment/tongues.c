@@ -12,12 +12,23 @@ static int bits_in(uint64_t x)
     return n;
 }
 
+static int lowest_bit(uint64_t bits)
+{
+    int n = 0;
+    for (; !(bits & 0xFF); bits >>= 8)
+        n += 8;
+    for (; !(bits & 1); bits >>= 1)
+        n++;
+    return n;
+}
+
 static void give(const sv_wordbook *lex, sv_tongues *t, uint64_t languages, int weight)
 {
     int n = bits_in(languages);
     if (n == 0) return;
-    for (int l = 0; l < lex->languages; l++) {
-        if (languages >> l & 1) t->score[l] += weight / n;
+    for (; languages; languages &= languages - 1) {
+        int l = lowest_bit(languages);
+        if (l < lex->languages) t->score[l] += weight / n;
     }
 }
 
@@ -67,36 +78,35 @@ void sv_tongues_count(const sv_wordbook *lex, const sv_items *items, sv_tongues 
     count_letters(lex, items, t);
 }
 
-int sv_tongue_best(const sv_wordbook *lex, const sv_tongues *t)
+void sv_tongues_weigh(const sv_wordbook *lex, sv_tongues *t)
 {
-    int best = lex->english;
+    t->best = lex->english;
     for (int l = 0; l < lex->languages; l++) {
-        if (l != lex->by_capitals &&
-            t->score[l] > t->score[best] + (best == lex->english ? ENGLISH_FIRST : 0))
-            best = l;
+        /* Between equals the one that stands first in the table, where more people write it. */
+        t->score[l] += (l == lex->english ? ENGLISH_FIRST : 0) + (lex->languages - l) / 4;
+        if (l != lex->by_capitals && t->score[l] > t->score[t->best]) t->best = l;
     }
-    return best;
 }
 
-static int score_of(const sv_wordbook *lex, const sv_tongues *t, uint64_t languages)
+static int score_of(const sv_tongues *t, uint64_t languages)
 {
     int best = -1;
-    for (int l = 0; l < lex->languages; l++) {
-        if (!(languages >> l & 1)) continue;
-        /* Between equals the one that stands first in the table, where more people write it. */
-        int score = t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0) + (lex->languages - l) / 4;
+    for (; languages; languages &= languages - 1) {
+        int score = t->score[lowest_bit(languages)];
         if (score > best) best = score;
     }
     return best;
 }
 
-static uint64_t likely_languages(const sv_wordbook *lex, const sv_tongues *t, int least)
+/* Those of `languages` with at least this score. */
+static uint64_t likely(const sv_tongues *t, uint64_t languages, int least)
 {
-    uint64_t likely = 0;
-    for (int l = 0; l < lex->languages; l++) {
-        if (t->score[l] + (l == lex->english ? ENGLISH_FIRST : 0) >= least) likely |= (uint64_t)1 << l;
+    uint64_t kept = 0;
+    for (uint64_t left = languages; left; left &= left - 1) {
+        int l = lowest_bit(left);
+        if (t->score[l] >= least) kept |= (uint64_t)1 << l;
     }
-    return likely;
+    return kept;
 }
 
 /* Is a short word one of other languages than the text, of which nothing else in it is? What so few letters
@@ -135,21 +145,27 @@ static void forget_plain(const sv_wordbook *lex, sv_item *item)
  * Italian text is no part of a label. For each kind the likeliest is picked. */
 static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, bool on_label)
 {
+    item->languages &= sv_entry_languages(lex, item->entry);
+    if (lex->by_capitals >= 0 && !item->capitals) item->languages &= ~((uint64_t)1 << lex->by_capitals);
     /* What is not a word as it stands counts only in a language that the text may well be in. */
+<<<<<<< HEAD
     if (item->how != SV_HOW_EXACT)
         item->languages &= likely_languages(lex, t, t->score[sv_tongue_best(lex, t)] / 2);
     bool stays = on_label && names_fibre(lex, item);
     if (!item->languages || (!stays && is_stranger(lex, item, t, languages_of(lex, item)))) {
+=======
+    if (item->how != SV_HOW_EXACT) item->languages = likely(t, item->languages, t->score[t->best] / 2);
+    if (!item->languages) {
+>>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
         item->kind = SV_ITEM_UNKNOWN;
         return;
     }
     int score[SV_WORD_KINDS], best = 0;
     for (int k = 0; k < SV_WORD_KINDS; k++)
         score[k] = -1;
-    if (lex->by_capitals >= 0 && !item->capitals) item->languages &= ~((uint64_t)1 << lex->by_capitals);
     for (uint32_t s = item->entry->sense; s; s = lex->index.sense[s].next) {
         const sv_sense *sense = &lex->index.sense[s];
-        int found = score_of(lex, t, sense->languages & item->languages);
+        int found = score_of(t, sense->languages & item->languages);
         if (found <= score[sense->kind]) continue;
         score[sense->kind] = found;
         item->pick[sense->kind] = (uint16_t)(s + 1);
@@ -158,8 +174,12 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
     for (int k = 0; k < SV_WORD_KINDS; k++) {
         if (score[k] < best / 2) item->pick[k] = 0;
     }
+<<<<<<< HEAD
     item->languages &= likely_languages(lex, t, best / 2);
     forget_plain(lex, item);
+=======
+    item->languages = likely(t, item->languages, best / 2);
+>>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
     if (item->inner) item->pick[SV_WORD_ARTICLE] = item->pick[SV_WORD_PART] = item->pick[SV_WORD_MARK] = 0;
 }
 
