@@ -69,7 +69,8 @@ typedef struct sv_parcel {
     sv_profile profile; /* of `sender` */
     const sv_piece *piece;
     size_t pieces;
-    sv_findings findings; /* of reading it */
+    bool another_that_day; /* an earlier parcel of this run goes to the same addressee on the same day */
+    sv_findings findings;  /* of reading it */
 } sv_parcel;
 
 /* The references of a run, so that two parcels of the same name are noticed across its files. */
@@ -134,6 +135,7 @@ typedef struct sv_dossier {
     sv_end from, to;
     sv_declaration declaration;
     sv_form_choice form;
+    sv_leaving leaving; /* what the sending country asks */
     sv_line *line;
     size_t lines;
     int64_t goods_paid;                   /* what the buyer paid for the goods */

@@ -199,6 +199,27 @@ static const char *lifted_by(const sv_dossier *d, bool licence)
     return "";
 }
 
+/* CN 23 field 11: the sender's words, and what the sending country wants written there. */
+static const char *comment(const sv_dossier *d)
+{
+    const char *said = d->parcel->comment, *written = d->leaving.written;
+    return sv_format(d->arena, "%s%s%s", said, *said && *written ? "; " : "", written);
+}
+
+static void write_leaving(const writer *w)
+{
+    const sv_leaving *l = &w->d->leaving;
+    if (!*l->rule) return;
+    sv_node *n = sv_node_record(w->arena, w->d->tree, "leaving");
+    sv_node_flag(w->arena, n, "over", l->over);
+    text(w, n, "limit", l->limit);
+    text(w, n, "rule", l->rule);
+    text(w, n, "written", l->written);
+    text(w, n, "permits", l->permits);
+    text(w, n, "source", l->source);
+    text(w, n, "as_of", l->as_of);
+}
+
 static void write_references(const writer *w)
 {
     const sv_dossier *d = w->d;
@@ -208,12 +229,16 @@ static void write_references(const writer *w)
     text(w, n, "licence", *p->licence ? p->licence : lifted_by(d, true));
     text(w, n, "certificate", *p->certificate ? p->certificate : lifted_by(d, false));
     text(w, n, "invoice", *p->invoice_number ? p->invoice_number : d->reference);
-    text(w, n, "comment", p->comment);
+    text(w, n, "comment", comment(d));
     text(w, n, "non_delivery", p->non_delivery);
     text(w, n, "scheme", d->scheme);
     text(w, n, "scheme_number", d->scheme_number);
     text(w, n, "sender_reference", p->profile.eori);
-    text(w, n, "importer_reference", p->addressee_number);
+    bool outside = *d->scheme && sv_border_scheme_outside(d->world, d->scheme);
+    text(w, n, "importer_reference",
+         *p->addressee_number ? p->addressee_number
+         : outside            ? d->scheme_number
+                              : "");
 }
 
 static void millimetres(const writer *w, sv_node *n, const char *name, sv_dec value)
@@ -318,6 +343,7 @@ sv_status sv_dossier_write(sv_dossier *d, sv_error *err)
         write_line(&w, list, &d->line[i]);
     write_totals(&w);
     write_references(&w);
+    write_leaving(&w);
     write_package(&w);
     write_duty(&w);
     write_note(&w);

@@ -96,7 +96,10 @@ sv_status sv_judge_addresses(sv_dossier *d, sv_error *err)
     if (s) return sv_fail(err, s, "%s: the addresses cannot be judged", d->reference);
     bool home = d->sender_laid.place && d->sender_laid.place == d->from.place;
     d->from.territory = home ? d->sender_laid.territory : NULL;
-    d->to.place = d->addressee_laid.place;
-    d->to.territory = d->addressee_laid.territory;
+    if (!d->addressee_laid.place) return SV_OK;
+    const sv_address *a = &d->addressee;
+    d->to =
+        sv_end_of_address(d->world, d->addressee_laid.place->code, sv_or_empty(d->addressee_laid.postcode),
+                          sv_or_empty(a->region), sv_or_empty(a->city));
     return SV_OK;
 }

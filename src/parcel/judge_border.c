@@ -26,10 +26,15 @@ sv_status sv_judge_form(sv_dossier *d, sv_error *err)
 {
     d->form =
         (sv_form_choice){.form = "CN23", .why = "one end of the way is not known", .source = "", .as_of = ""};
+    d->leaving =
+        (sv_leaving){.limit = "", .rule = "", .written = "", .permits = "", .source = "", .as_of = ""};
     if (!d->from.place || !d->to.place) return SV_OK;
     sv_status s =
         sv_border_form(d->world, d->arena, d->from, &d->declaration, d->service, d->category, d->lines,
                        d->goods_value, d->currency, d->gross_g, d->date, &d->form, &d->findings);
+    if (!s && d->declaration.needed)
+        s = sv_border_leaving(d->world, d->arena, d->from, d->to, d->goods_value, d->currency, &d->leaving,
+                              &d->findings);
     return s ? sv_fail(err, s, "%s: the form cannot be chosen", d->reference) : SV_OK;
 }
 

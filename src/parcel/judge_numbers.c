@@ -42,6 +42,21 @@ static sv_status judge_scheme(sv_dossier *d)
     return s;
 }
 
+/* One parcel, one scheme; and the number that the destination asks of the addressee. */
+static sv_status judge_schemes_of_parcel(sv_dossier *d)
+{
+    const sv_parcel *p = d->parcel;
+    sv_scheme_use use = {.to = d->to,
+                         .scheme = d->scheme,
+                         .scheme_number = d->scheme_number,
+                         .own = p->profile.schemes,
+                         .orders = p->order};
+    sv_status s = sv_border_schemes(d->world, d->arena, &use, &d->findings);
+    if (!s) s = sv_border_addressee_number(d->world, d->arena, d->to, p->addressee_number, &d->findings);
+    if (p->another_that_day) sv_border_same_day(d->world, d->to, "addressee", &d->findings);
+    return s;
+}
+
 sv_status sv_judge_numbers(sv_dossier *d, sv_error *err)
 {
     const sv_parcel *p = d->parcel;
@@ -50,5 +65,6 @@ sv_status sv_judge_numbers(sv_dossier *d, sv_error *err)
     sv_number eori;
     if (!s && *p->profile.eori) s = check(d, "EORI", p->profile.eori, "sender.eori", &eori);
     if (!s) s = judge_scheme(d);
+    if (!s && d->declaration.needed) s = judge_schemes_of_parcel(d);
     return s ? sv_fail(err, s, "%s: the numbers cannot be judged", d->reference) : SV_OK;
 }

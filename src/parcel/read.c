@@ -1,5 +1,6 @@
 /* read.c - opens what comes in, in whichever form, and gives one parcel after the other. */
 #include "parcel/read.h"
+#include "text/text.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -102,6 +103,27 @@ static sv_status judge_again(sv_parcels *p, sv_parcel *parcel, sv_error *err)
     return SV_OK;
 }
 
+/* Customs may value together what goes to one buyer on one day: an earlier parcel of this run to the same
+ * addressee is noticed by the words of the address, folded. */
+static sv_status judge_same_buyer(sv_parcels *p, sv_parcel *parcel, sv_error *err)
+{
+    const sv_address *a = &parcel->addressee;
+    sv_arena *arena = parcel->findings.arena;
+    const char *words =
+        sv_format(arena, "%s %s %s %s %s", parcel->block, sv_or_empty(a->recipient),
+                  sv_or_empty(a->street_lines), sv_or_empty(a->postcode), sv_or_empty(a->country));
+    const char *buyer = sv_fold(arena, words, strlen(words));
+    if (!*buyer) return SV_OK;
+    const char *file;
+    size_t line = 0;
+    /* The line feed keeps these keys apart from references, which hold none. */
+    if (!sv_references_add(p->references, sv_format(arena, "buyer\n%s\n%s", parcel->date, buyer), parcel->row,
+                           &file, &line))
+        return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", p->name);
+    parcel->another_that_day = file != NULL;
+    return SV_OK;
+}
+
 sv_status sv_parcels_next(sv_parcels *p, sv_arena *arena, const sv_parcel **out, sv_error *err)
 {
     sv_status s =
@@ -111,6 +133,7 @@ sv_status sv_parcels_next(sv_parcels *p, sv_arena *arena, const sv_parcel **out,
     if (!parcel) return sv_fail(err, SV_NO_MEMORY, "%s: out of memory", p->name);
     *parcel = **out;
     s = judge_again(p, parcel, err);
+    if (!s) s = judge_same_buyer(p, parcel, err);
     if (!s) s = sv_profiles_find(p->profiles, parcel->sender, &parcel->profile, &parcel->findings, err);
     *out = parcel;
     if (!s && sv_arena_failed(arena)) s = sv_fail(err, SV_NO_MEMORY, "%s: out of memory", p->name);
