@@ -294,6 +294,8 @@ bool sp_street_before(const sp_job *j, size_t from);
 size_t sp_phrase(const sp_job *j, size_t i, uint64_t classes);
 /* The piece that begins at word i: its end. */
 size_t sp_piece_end(const sp_job *j, size_t i);
+/* The run of open words that begins at word i: its end. */
+size_t sp_run_end(const sp_job *j, size_t i);
 size_t sp_line_end(const sp_job *j, size_t i);
 bool sp_whole_line(const sp_job *j, size_t i);
 

@@ -371,9 +371,7 @@ static void lines_left(sp_job *j)
             i++;
             continue;
         }
-        size_t to = i + 1;
-        while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
-            to++;
+        size_t to = sp_run_end(j, i);
         if (holds(j, i, i + 1, SP_IS_FIRM_EAST) && to > i + 1 && !sp_has_digit(j, i, to)) to = i + 1;
         if (sp_phrase(j, i, SP_BIT(SP_IS_TITLE_AFTER)) == to - i) { /* "御中" behind a firm */
             sp_give(j, i, to, SP_DROPPED);

@@ -122,9 +122,7 @@ void sp_find_runs(const sp_job *j, sp_runs *s, sp_look how)
             i++;
             continue;
         }
-        size_t to = i + 1;
-        while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
-            to++;
+        size_t to = sp_run_end(j, i);
         sp_run *r = &s->r[s->n];
         *r = (sp_run){.from = i, .to = to, .head = s->n == 0};
         look_at(j, r, how);

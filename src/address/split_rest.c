@@ -59,9 +59,7 @@ static size_t find_runs(const sp_job *j, run *out)
             i++;
             continue;
         }
-        size_t to = i + 1;
-        while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
-            to++;
+        size_t to = sp_run_end(j, i);
         out[n] = (run){.from = i, .to = to, .street = sp_street(j, i, to)};
         out[n].kind = kind_of(j, &out[n]);
         n++;

@@ -344,6 +344,14 @@ bool sp_street_before(const sp_job *j, size_t from)
     return false;
 }
 
+size_t sp_run_end(const sp_job *j, size_t i)
+{
+    size_t to = i + 1;
+    while (to < j->words && sp_open(j, to) && !sp_breaks(&j->word[to]))
+        to++;
+    return to;
+}
+
 size_t sp_piece_end(const sp_job *j, size_t i)
 {
     size_t to = i + 1;
