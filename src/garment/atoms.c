@@ -119,7 +119,6 @@ static void drop_far(pieces *p, const sv_items *items)
     }
 }
 
-<<<<<<< HEAD
 /* ---- does the number stand before its fibre or after it
  * --------------------------------------------------------------------------------------- */
 
@@ -172,7 +171,8 @@ int sv_atoms_style(const sv_atoms *a, size_t from, size_t to, const sv_items *it
     bool starts = first->kind == SV_ATOM_NUMBER && !unknown_before(items, first->item),
          ends = last->kind == SV_ATOM_NUMBER && !unknown_after(items, last->item);
     return after + (ends && !starts ? 2 : 0) - (starts && !ends ? 2 : 0);
-=======
+}
+
 /* ---- names in brackets
  * --------------------------------------------------------------------------------------------------- */
 
@@ -188,7 +188,6 @@ static void join_brackets(const sv_wordbook *lex, pieces *p)
         if (strncmp(lex->fibre[before->fibre].group, "imitation", 9) == 0) before->fibre = inside->fibre;
         drop(p, i);
     }
->>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
 }
 
 /* ---- pairing
@@ -292,19 +291,8 @@ size_t sv_atoms_bind(sv_segment *s, sv_bound *out, const sv_items *items)
 {
     pieces p = {.count = 0};
     bool pure = false;
-<<<<<<< HEAD
     read_pieces(s, &p, &pure);
-=======
-    for (size_t i = s->from; i < s->to && p.count < SV_BOUND_MAX; i++) {
-        const sv_atom *a = &s->a->atom[i];
-        if (a->kind == SV_ATOM_FIBRE) add_fibre(&p, a);
-        if (a->kind == SV_ATOM_NUMBER) add_number(s, &p, a);
-        if (a->kind == SV_ATOM_PURE) pure = true;
-        if (a->kind == SV_ATOM_BLEND) s->blend = true;
-    }
-    note_unknown(s, &p, items);
     join_brackets(s->lex, &p);
->>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
     judge_bare(s, &p);
     drop_far(&p, items);
     count_kinds(&p);

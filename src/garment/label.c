@@ -339,17 +339,14 @@ static void put_statement(reading *r, sv_part part, const sv_bound *bound, size_
 static void read_segment(reading *r, size_t from, size_t to, const together *parts)
 {
     sv_bound bound[SV_BOUND_MAX];
-<<<<<<< HEAD
-    sv_segment seg = {.a = r->a,
+    sv_segment seg = {.lex = r->lex,
+                      .a = r->a,
                       .from = from,
                       .to = to,
                       .column = r->column,
                       .number_after = r->number_after,
                       .unknown_fibre = r->unknown_fibre,
                       .label = r->out};
-=======
-    sv_segment seg = {.lex = r->lex, .a = r->a, .from = from, .to = to, .column = r->column, .label = r->out};
->>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
     size_t n = sv_atoms_bind(&seg, bound, r->items);
     for (size_t p = 0; p < parts->count; p++)
         put_statement(r, parts->part[p], bound, n, seg.blend);

@@ -53,11 +53,8 @@ static sv_status read_label(sv_reader *r)
 static void read_facts(sv_reader *r)
 {
     sv_read_article(r);
-<<<<<<< HEAD
-    if (sv_is_shoe(r)) sv_read_shoe_parts(r);
-=======
     sv_read_set(r);
->>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
+    if (sv_is_shoe(r)) sv_read_shoe_parts(r);
     sv_read_columns(r);
     sv_read_words(r, SV_SOURCE_FEATURES, SV_FROM_STATED);
     sv_read_words(r, SV_SOURCE_GARMENT, SV_FROM_TEXT);

@@ -33,7 +33,7 @@ typedef struct sv_reader {
     uint16_t wearers[SV_FROM_STATED + 1]; /* bits of values said, by strength */
     const char *wearer_word[SV_FROM_STATED + 1];
     bool upper_named, sole_named; /* of a shoe: its material is said there or nowhere */
-    int size; /* 0 not told, 1 baby's, 2 child's, 3 grown-up's */
+    int size;                     /* 0 not told, 1 baby's, 2 child's, 3 grown-up's */
 } sv_reader;
 
 /* Sets a fact unless a stronger source, or an equal one before, has set it. */

@@ -1,6 +1,6 @@
-/* shoes.c - of what the upper and the outer sole of a shoe are. A material belongs to the part it stands beside:
- * before it (leather upper), or after it (upper of leather; upper: 51 leather, 49 textile). A part that is named
- * and whose material is not understood stays unknown: it takes none from another part. */
+/* shoes.c - of what the upper and the outer sole of a shoe are. A material belongs to the part it stands
+ * beside: before it (leather upper), or after it (upper of leather; upper: 51 leather, 49 textile). A part
+ * that is named and whose material is not understood stays unknown: it takes none from another part. */
 #include "garment/reader.h"
 
 #include <string.h>
@@ -128,7 +128,8 @@ static int32_t percent_of(const shoe_reader *s, size_t i)
     return 0;
 }
 
-/* The greatest material from item `i` to the end of the statement: by its percentage, else the first named. */
+/* The greatest material from item `i` to the end of the statement: by its percentage, else the first named.
+ */
 static bool greatest_after(shoe_reader *s, size_t i, bool led, stuff *out)
 {
     int32_t most = -1;
@@ -136,14 +137,15 @@ static bool greatest_after(shoe_reader *s, size_t i, bool led, stuff *out)
     for (; i < s->items->count && i < last + FARTHEST; i++) {
         const sv_item *item = &s->items->item[i];
         bool number = item->kind == SV_ITEM_NUMBER;
-        if (i > start && (item->gap & SV_GAP_CLAUSE) && !(number && (item->gap & SV_GAP_CLAUSE) == SV_GAP_COMMA))
+        if (i > start && (item->gap & SV_GAP_CLAUSE) &&
+            !(number && (item->gap & SV_GAP_CLAUSE) == SV_GAP_COMMA))
             break;
         if (place_at(s, i) != NOWHERE || (sv_item_marks(s->r->lex, item, SV_MARK_WITH) && most >= 0)) break;
         stuff m;
         if (!stuff_at(s, i, &m)) continue;
         /* "... textile and leather outer sole": what stands right before the next part is that part's own. */
-        bool of_next = (most >= 0 || (i > start && !led)) && i + 1 < s->items->count && place_at(s, i + 1) != NOWHERE &&
-                       !(s->items->item[i + 1].gap & SV_GAP_CLAUSE);
+        bool of_next = (most >= 0 || (i > start && !led)) && i + 1 < s->items->count &&
+                       place_at(s, i + 1) != NOWHERE && !(s->items->item[i + 1].gap & SV_GAP_CLAUSE);
         if (of_next) break;
         int32_t percent = percent_of(s, i);
         last = i;
@@ -196,7 +198,8 @@ static size_t read_place(shoe_reader *s, size_t first)
 
 void sv_read_shoe_parts(sv_reader *r)
 {
-    static const sv_source sources[] = {SV_SOURCE_FIBRE, SV_SOURCE_FEATURES, SV_SOURCE_TEXT, SV_SOURCE_GARMENT};
+    static const sv_source sources[] = {SV_SOURCE_FIBRE, SV_SOURCE_FEATURES, SV_SOURCE_TEXT,
+                                        SV_SOURCE_GARMENT};
     for (size_t k = 0; k < sizeof sources / sizeof *sources; k++) {
         bool column = sources[k] == SV_SOURCE_FIBRE || sources[k] == SV_SOURCE_FEATURES;
         shoe_reader s = {r, &r->items[sources[k]], 0, column ? SV_FROM_STATED : SV_FROM_TEXT};

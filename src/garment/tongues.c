@@ -113,7 +113,7 @@ static uint64_t likely(const sv_tongues *t, uint64_t languages, int least)
  * spell in one language or another is an accident then: "dam" in an English text is no Swedish lady. */
 static bool is_stranger(const sv_wordbook *lex, const sv_item *item, const sv_tongues *t, uint64_t languages)
 {
-    int tongue = sv_tongue_best(lex, t), best = t->score[tongue], n = bits_in(languages);
+    int tongue = t->best, best = t->score[tongue], n = bits_in(languages);
     if (item->entry->bytes > SHORT_WORD || best < STRONG || n == 0 || (languages >> tongue & 1)) return false;
     int own = weight_of(item) / n;
     for (int l = 0; l < lex->languages; l++) {
@@ -148,15 +148,9 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
     item->languages &= sv_entry_languages(lex, item->entry);
     if (lex->by_capitals >= 0 && !item->capitals) item->languages &= ~((uint64_t)1 << lex->by_capitals);
     /* What is not a word as it stands counts only in a language that the text may well be in. */
-<<<<<<< HEAD
-    if (item->how != SV_HOW_EXACT)
-        item->languages &= likely_languages(lex, t, t->score[sv_tongue_best(lex, t)] / 2);
+    if (item->how != SV_HOW_EXACT) item->languages = likely(t, item->languages, t->score[t->best] / 2);
     bool stays = on_label && names_fibre(lex, item);
     if (!item->languages || (!stays && is_stranger(lex, item, t, languages_of(lex, item)))) {
-=======
-    if (item->how != SV_HOW_EXACT) item->languages = likely(t, item->languages, t->score[t->best] / 2);
-    if (!item->languages) {
->>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
         item->kind = SV_ITEM_UNKNOWN;
         return;
     }
@@ -174,12 +168,8 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
     for (int k = 0; k < SV_WORD_KINDS; k++) {
         if (score[k] < best / 2) item->pick[k] = 0;
     }
-<<<<<<< HEAD
-    item->languages &= likely_languages(lex, t, best / 2);
-    forget_plain(lex, item);
-=======
     item->languages = likely(t, item->languages, best / 2);
->>>>>>> 90ca527 (Read more goods in more languages; sets and their pieces; names in brackets; four times the speed)
+    forget_plain(lex, item);
     if (item->inner) item->pick[SV_WORD_ARTICLE] = item->pick[SV_WORD_PART] = item->pick[SV_WORD_MARK] = 0;
 }
 
