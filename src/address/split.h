@@ -136,6 +136,7 @@ typedef struct sp_habit {
     bool dependent;    /* a bare line between street and town is a dependent locality */
     bool region_above; /* the town is the part below the region: a region's name alone is no town */
     bool numbered;     /* districts and wards bear numbers: "Quận 1" */
+    bool phone_zero;   /* telephone numbers begin with 0 within the country */
     bool town_above;   /* the town stands above the street */
     bool name_last;    /* large to small: who it is for stands last */
 } sp_habit;

@@ -103,7 +103,11 @@ void sp_late_phones(sp_job *j)
         if (!sp_open(j, i) || !phone_like(j, &j->word[i])) continue;
         size_t to = sp_number_end(j, i);
         if (to == i) continue;
-        if (is_phone(j, i, to)) sp_give(j, i, to, SP_PHONE);
+        /* Where numbers begin with 0 one that does not is a customer's number at a parcel locker. */
+        bool zero = j->place && j->data->habit[sp_number(j->place->place.code)].phone_zero;
+        bool customer = zero && to == i + 1 && *sp_text(j, i) != '0' && sp_piece_end(j, i) == to &&
+                        sp_breaks(&j->word[i]) && digits_in(j, i, to) <= 10;
+        if (is_phone(j, i, to)) sp_give(j, i, to, customer ? SP_STREET : SP_PHONE);
         i = to - 1;
     }
 }

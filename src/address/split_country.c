@@ -227,6 +227,9 @@ static void search_names(sp_job *j, search *s)
             from++;
         while (end > from && !sp_open(j, end - 1))
             end--;
+        while (end > from + 1 && j->word[end - 1].digits >= 8 &&
+               !j->word[end - 1].letters) /* "Thailand 0812345678" */
+            end--;
         if (from == end || !all_open(j, from, end)) continue;
         if (from != i && i == s->last_piece) s->last_piece = from;
         if (from != i && i == s->first_piece) s->first_piece = from;

@@ -215,6 +215,7 @@ static void read_habits(reader *r, const sv_table *t)
         h->region_above = yes(t, i, "region_above");
         h->town_above = yes(t, i, "town_above");
         h->numbered = yes(t, i, "numbered");
+        h->phone_zero = yes(t, i, "phone_zero");
     }
 }
 

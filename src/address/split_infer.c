@@ -55,6 +55,8 @@ static int town_weight(const sp_job *j, size_t i, int by)
         from--;
     while (last < end && beside_town(&j->word[last]))
         last++;
+    if (to + 1 == end && j->word[to].digits >= 4 && !j->word[to].letters)
+        return by + 2; /* "... Singapore 560123" */
     bool code_below = last == end && end < j->words && j->word[end].digits > 3 && !j->word[end].letters &&
                       sp_piece_end(j, end) == end + 1;
     if (code_below && sp_breaks(&j->word[from])) return by + 3;

@@ -189,6 +189,13 @@ static void before_marks(sp_job *j)
     if (town_of_two) sp_give(j, town_from, town_to, sp_given(j, SP_TOWN) ? SP_REGION : SP_TOWN);
 }
 
+/* "Seoul-si Gangnam-gu": a city that is the region above the district. */
+static bool names_region(const sp_job *j, size_t from, size_t to, int part)
+{
+    if (part != SP_PART_CITY || to != from + 1 || strcmp(j->place->place.code, "KR") != 0) return false;
+    return sv_region_find(j->place, sp_text(j, from), sp_span(j, from, to)) != NULL;
+}
+
 static void after_marks(sp_job *j)
 {
     for (size_t i = 0; i < j->words; i++) {
@@ -213,7 +220,7 @@ static void after_marks(sp_job *j)
             sp_give(j, i + 1 - marks, i + 1, SP_DROPPED);
             continue;
         }
-        sp_give(j, from, i + 1, column_of(part));
+        sp_give(j, from, i + 1, names_region(j, from, i + 1, part) ? SP_REGION : column_of(part));
     }
 }
 

@@ -63,33 +63,39 @@ static bool ends_in_town(const sp_job *j, size_t from, size_t to)
     return false;
 }
 
-/* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". */
+/* Do the words from `at` on name a region that closes the run? */
+static bool closes_region(const sp_job *j, const sp_run *r, size_t at)
+{
+    bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
+    bool coded = sp_short_form(j, at, r->to);
+    bool bare = j->place->region_short && !r->head && r->street == 0;
+    if (!at_code && !coded && !bare && !ends_in_town(j, r->from, at)) return false; /* spares the look-up */
+    if (!sp_is_area(j, at, r->to) && !sp_region_of(j, at, r->to) && !own_code(j, at, r->to)) return false;
+    if (coded) {
+        if (j->word[at].letters < 2 || (!j->place->region_short && !at_code)) return false;
+        return sp_upper_case(j, at) || at_code || sp_is_town(j, r->from, at);
+    }
+    bool ends_line =
+        bare && (r->to == j->words || j->word[r->to].gap == SP_GAP_LINE); /* "Northcote Victoria" */
+    bool town = ends_in_town(j, r->from, at);
+    if (!ends_line && (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || town))) return false;
+    return town || sp_street(j, r->from, at) <= 3;
+}
+
+/* A region at the end of a run: "Boise ID", "Firenze FI", "Savannah Georgia". The longest name, but no word
+ * more than it needs: "Salt Lake City UT" ends in UT. */
 static void find_tail_region(const sp_job *j, sp_run *r)
 {
     r->region_from = r->region_to = r->to;
     if (sp_is_town(j, r->from, r->to)) return;
+    const sv_region *kept = NULL;
     for (size_t n = 4; n >= 1; n--) {
         size_t at = r->to - n;
-        if (r->to - r->from <= n) continue;
-        bool by_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
-        bool worth = by_code || sp_short_form(j, at, r->to) || ends_in_town(j, r->from, at) ||
-                     (j->place->region_short && !r->head && r->street == 0);
-        if (!worth) continue; /* spares the look-up */
-        bool area = sp_is_area(j, at, r->to);
-        if (!area && !sp_region_of(j, at, r->to) && !own_code(j, at, r->to)) continue;
-        bool coded = sp_short_form(j, at, r->to);
-        if (coded && j->word[at].letters < 2) continue;
-        bool at_code = j->code_from == (int)r->to || (j->code_to > 0 && j->code_to == (int)r->from);
-        if (coded && !sp_upper_case(j, at) && !at_code && !sp_is_town(j, r->from, at)) continue;
-        if (coded && !j->place->region_short && !at_code) continue;
-        bool ends_line = j->place->region_short && !r->head && r->street == 0 &&
-                         (r->to == j->words || j->word[r->to].gap == SP_GAP_LINE); /* "Northcote Victoria" */
-        if (!coded && !ends_line &&
-            (j->word[at - 1].mask & SP_BIT(SP_IS_PARTICLE) || !(at_code || ends_in_town(j, r->from, at))))
-            continue;
-        if (sp_street(j, r->from, at) > 3 && !coded && !ends_in_town(j, r->from, at)) continue;
+        if (r->to - r->from <= n || !closes_region(j, r, at)) continue;
+        const sv_region *region = sp_region_of(j, at, r->to);
+        if (r->region_from < r->to && region != kept) continue;
+        kept = region;
         r->region_from = at;
-        return;
     }
 }
 

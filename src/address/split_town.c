@@ -90,6 +90,8 @@ static int by_words(const sp_job *j, const sp_run *r)
     for (size_t i = r->from; i < r->to; i++)
         mask |= j->word[i].mask;
     int score = j->word[r->from].no_name ? 1 : 0;
+    bool unit = r->to - r->from == 1 && mask & (SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_FRONT)) && !r->known;
+    if (unit) score -= 10; /* "Block 910" */
     if (first & SP_BIT(SP_IS_TITLE)) score -= 8;
     if (mask & SP_BIT(SP_IS_FIRM) && !r->known) score -= 3;
     if (first & SP_BIT(SP_IS_NOTE) && !r->known) score -= 6;
@@ -161,7 +163,9 @@ static void choose_town(sp_job *j)
         sp_run *r = &s.r[k];
         bool at_code = j->code_from == (int)r->to;
         bool last = s.code < 0 && k + 1 == s.n;
-        if ((!at_code && !last) || r->street < 2 || r->known || !strchr(j->place->lines, 'C')) continue;
+        if ((!at_code && !last) || r->street < 2 || r->known ||
+            !(strchr(j->place->lines, 'C') || *j->place->town))
+            continue;
         size_t at = tail_town(j, r);
         if (at >= r->region_from) continue;
         bool known = sp_is_town(j, at, r->region_from);
