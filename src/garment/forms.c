@@ -287,6 +287,7 @@ void sv_forms_of(const sv_wordbook *lex, const char *folded, size_t bytes, sv_fo
     if (find_inflected(lex, folded, bytes, &form) ||
         (semitic && find_without_prefix(lex, folded, bytes, &form))) {
         push(out, form.entry, form.languages, (sv_item_how)form.how);
+        if (find_misspelt(lex, folded, bytes, &form)) out->other = form.entry;
         return;
     }
     if (split(lex, folded, bytes, out, 0)) return;

@@ -13,6 +13,7 @@ typedef struct sv_form {
 typedef struct sv_forms {
     sv_form form[SV_FORMS_MAX]; /* in the order in which they stand in the word */
     size_t count;
+    const sv_entry *other; /* of an inflected word: the word it may be a misspelling of */
 } sv_forms;
 
 /* The known words in a word; none: it is unknown. */

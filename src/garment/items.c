@@ -108,6 +108,7 @@ static void take_forms(finder *f, const sv_text_token *t, const sv_forms *forms)
             add(f, SV_ITEM_UNKNOWN, t, t);
         } else {
             add_known(f, t, t, form->entry, form->languages, (sv_item_how)form->how);
+            if (forms->count == 1 && f->out->count > before) f->out->item[before].other = forms->other;
         }
         if (n && f->out->count > before) f->out->item[before].gap = 0;
     }

@@ -21,6 +21,8 @@ typedef struct sv_item {
     int32_t milli;
     uint32_t from, to; /* in the source */
     const sv_entry *entry;
+    const sv_entry
+        *other; /* what a misspelling may mean, where the entry is of a language that the text is not in */
     uint64_t languages;           /* those in which this form can be the entry's word */
     uint16_t pick[SV_WORD_KINDS]; /* sense chosen for each kind: index + 1, 0: none */
 } sv_item;

@@ -88,6 +88,7 @@ typedef struct sv_entry {
 
 typedef struct sv_language {
     const char *code;
+    int base;            /* en of en-US; -1: none */
     bool compounds;      /* words are joined: Baumwollkleid */
     bool head_last;      /* the article stands last in a run of nouns: swim shorts; else first: robe pull */
     const char *endings; /* of inflection, apart by blanks */

@@ -94,6 +94,18 @@ static uint16_t scope_bits(const char *text)
 /* ---- languages
  * --------------------------------------------------------------------------------------------------- */
 
+/* The language of a dialect stands before it in the table. */
+static int base_of(const sv_wordbook *lex, size_t rows, const char *code)
+{
+    const char *hyphen = strchr(code, '-');
+    for (size_t i = 0; hyphen && i < rows; i++) {
+        const char *other = lex->language[i].code;
+        if (strlen(other) == (size_t)(hyphen - code) && strncmp(other, code, strlen(other)) == 0)
+            return (int)i;
+    }
+    return -1;
+}
+
 static void read_letters(sv_wordbook *lex, const char *letters, uint64_t bit)
 {
     const char *end = letters + strlen(letters);
@@ -118,6 +130,7 @@ sv_status sv_languages_read(sv_wordbook *lex, sv_world *world, sv_error *err)
         uint64_t bit = (uint64_t)1 << r;
         sv_language *l = &lex->language[r];
         *l = (sv_language){.code = sv_cell(t, r, 0),
+                           .base = base_of(lex, r, sv_cell(t, r, 0)),
                            .compounds = strcmp(sv_cell(t, r, compounds), "yes") == 0,
                            .head_last = strcmp(sv_cell(t, r, head), "last") == 0,
                            .endings = sv_cell(t, r, endings),

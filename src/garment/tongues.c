@@ -80,6 +80,11 @@ void sv_tongues_count(const sv_wordbook *lex, const sv_items *items, sv_tongues 
 
 void sv_tongues_weigh(const sv_wordbook *lex, sv_tongues *t)
 {
+    /* A dialect (en-US) is about as likely as its language. */
+    for (int l = 0; l < lex->languages; l++) {
+        int base = lex->language[l].base;
+        if (base >= 0 && t->score[l] < t->score[base] * 3 / 4) t->score[l] = t->score[base] * 3 / 4;
+    }
     t->best = lex->english;
     for (int l = 0; l < lex->languages; l++) {
         /* Between equals the one that stands first in the table, where more people write it. */
@@ -149,6 +154,11 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
     if (lex->by_capitals >= 0 && !item->capitals) item->languages &= ~((uint64_t)1 << lex->by_capitals);
     /* What is not a word as it stands counts only in a language that the text may well be in. */
     if (item->how != SV_HOW_EXACT) item->languages = likely(t, item->languages, t->score[t->best] / 2);
+    if (!item->languages && item->other) {
+        item->entry = item->other;
+        item->how = SV_HOW_MISSPELT;
+        item->languages = likely(t, sv_entry_languages(lex, item->entry), t->score[t->best] / 2);
+    }
     bool stays = on_label && names_fibre(lex, item);
     if (!item->languages || (!stays && is_stranger(lex, item, t, languages_of(lex, item)))) {
         item->kind = SV_ITEM_UNKNOWN;
