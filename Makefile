@@ -118,7 +118,7 @@ lint:
 	@$(MAKE) --no-print-directory BUILD=$(BUILD)/lint tidy
 	@cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr --error-exitcode=1 \
 	    --suppress=missingIncludeSystem -Iinclude -Isrc -I$(BUILD)/lint/gen -j2 src
-	@shellcheck .ci/need .ci/run tests/run src/gen/builtins.sh tests/fuzz/run $(wildcard tests/sh/*.sh tests/peers/run)
+	@shellcheck .ci/need .ci/run tests/run src/gen/builtins.sh tests/fuzz/run $(wildcard tests/sh/*.sh tests/peers/run tests/peers/papers/run tests/draw/*)
 	@$(MAKE) --no-print-directory -B docs && git diff --exit-code docs/findings.md docs/sources.md docs/licences.md
 TIDY = $(LIB_SRC:%=tidy-%) $(CLI_SRC:%=tidy-%)
 .PHONY: tidy $(TIDY)
@@ -150,6 +150,7 @@ $(BUILD)/fuzz_%: tests/fuzz/fuzz_%.c $(BUILD)/libselvedge.a
 
 bench: all $(BENCHES)
 	@for b in $(BENCHES); do echo "== $$b"; $$b || exit 1; done
+	@BUILD=$(BUILD) tests/peers/papers/run
 
 # Comparisons with general-purpose libraries of the npm registry; prints NOT RUN where none answers.
 check-peers: all

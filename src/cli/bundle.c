@@ -63,6 +63,20 @@ static sv_status write(sv_bundle *b, sv_error *err)
     return SV_OK;
 }
 
+/* Label stock takes one paper: the form joined with the address label, and nothing where no form is needed.
+ */
+static bool is_label_stock(const sv_bundle *b)
+{
+    return b->stock && strcmp(b->stock, "102x152") == 0;
+}
+
+static const char *customs_form(const sv_dossier *d, bool joined)
+{
+    bool small = strcmp(d->form.form, "CN22") == 0;
+    if (joined) return small ? "label-cn22" : "label-cn23";
+    return small ? "cn22" : "cn23";
+}
+
 sv_status sv_bundle_add(sv_bundle *b, const sv_dossier *d, sv_error *err)
 {
     if (d->stopped) return SV_OK;
@@ -70,16 +84,18 @@ sv_status sv_bundle_add(sv_bundle *b, const sv_dossier *d, sv_error *err)
     if (!tree) return sv_fail(err, SV_NO_MEMORY, "out of memory while bundling %s", d->reference);
     b->press = d->press;
     const char *label = sv_copy(b->arena, d->reference);
+    bool joined = is_label_stock(b);
     for (size_t i = 0; i < PAPERS; i++) {
         const char *form = order[i];
-        if (!*form && !d->declaration.needed) continue;
-        if (!*form) form = strcmp(d->form.form, "CN22") == 0 ? "cn22" : "cn23";
-        b->item[b->items++] = (sv_bundle_item){.form = form, .dossier = tree, .label = i == 0 ? label : NULL};
+        if (!*form ? !d->declaration.needed : joined) continue;
+        if (!*form) form = customs_form(d, joined);
+        b->item[b->items++] =
+            (sv_bundle_item){.form = form, .dossier = tree, .label = i == 0 || joined ? label : NULL};
     }
     return ++b->parcels < SV_BUNDLE_PARCELS ? SV_OK : write(b, err);
 }
 
 sv_status sv_bundle_finish(sv_bundle *b, sv_error *err)
 {
-    return b->parcels ? write(b, err) : SV_OK;
+    return b->items ? write(b, err) : SV_OK;
 }
