@@ -65,6 +65,17 @@ sv_end sv_duty_end(const sv_world *world, sv_arena *arena, const char *code);
 /* The answer in lines of English for the seller; the arena owns it. */
 const char *sv_duty_words(sv_arena *arena, const sv_duty *duty, const sv_end *to);
 
+/* What a destination charges on a parcel by post, in short: reliefs, rates of the tax, schemes, fees. */
+typedef struct sv_duty_limit {
+    const char *text; /* plain words; the arena or the world owns it */
+    const char *source, *as_of;
+    bool memory; /* its source was not read: it gives no figure */
+} sv_duty_limit;
+/* Fills `out` as far as `room` goes, in the order the rules are applied on `date` (ISO); gives how many. None
+ * where the places are inside one customs and tax union, or where nothing is on file. */
+size_t sv_duty_limits(const sv_world *world, sv_arena *arena, sv_end from, sv_end to, const char *date,
+                      sv_duty_limit *out, size_t room);
+
 /* What an examiner would doubt about the value of a piece. Amounts in `currency`, each of one piece. */
 typedef struct sv_value_facts {
     const char *place; /* of the findings: "piece[2].unit_value" */

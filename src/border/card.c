@@ -122,11 +122,12 @@ sv_status sv_border_card(const sv_world *world, sv_arena *arena, sv_end from, sv
     add_used(&c);
     add_goods(&c, "prohibited");
     add_goods(&c, "caution");
-    add_numbers(&c);
-    add_same_day(&c);
+    bool crossed = !from.place || !sv_ends_in_one_union(&from, &to); /* a customs border lies between */
+    if (crossed) add_numbers(&c);
+    if (crossed) add_same_day(&c);
     add_traders(&c);
     add_leaving(&c);
-    add_changes(&c);
+    if (crossed) add_changes(&c);
     out->lines = c.lines;
     for (size_t i = 0; i < c.lines; i++) {
         out->from_memory += c.line[i].memory;

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "selvedge/address.h"
+#include "selvedge/duty.h"
 
 #define WIDTH  98
 #define INDENT 14
@@ -59,6 +60,21 @@ static void put_lines(sv_buf *out, const sv_card *card)
     }
 }
 
+/* The sources of all rows, each once. */
+static const char *sources(sv_arena *arena, const sv_card *card)
+{
+    sv_buf b;
+    sv_buf_init(&b, 0);
+    for (size_t i = 0; i < card->lines; i++) {
+        const char *source = card->line[i].source;
+        if (card->line[i].memory || (b.length && strstr(b.data, source))) continue;
+        sv_put_format(&b, "%s%s", b.length ? "; " : "", source);
+    }
+    const char *text = b.length ? sv_buf_copy(&b, arena) : "";
+    sv_buf_free(&b);
+    return text;
+}
+
 static void put_card(sv_buf *out, const sv_world *world, sv_arena *arena, const sv_end *from,
                      const sv_end *to, const char *code, const sv_card *card)
 {
@@ -81,9 +97,47 @@ static void put_card(sv_buf *out, const sv_world *world, sv_arena *arena, const 
                                        card->lines, card->oldest, card->from_memory * 100 / card->lines)
                            : "no row of the tables is about this place alone";
     put_entry(out, "rests on", ages);
+    put_entry(out, "sources", sources(arena, card));
     sv_put(out, "What is not named here is not thereby allowed: no restriction known to these tables as of ");
     sv_put_format(out, "%s.\n", *card->oldest ? card->oldest : "today");
     sv_print_caution(out, "", "");
+}
+
+/* The same words of two rows stand once. */
+static void append(sv_card *card, sv_card_line *line, const sv_card_line *add)
+{
+    for (size_t i = 0; i < card->lines; i++) {
+        if (strcmp(line[i].section, add->section) == 0 && strcmp(line[i].text, add->text) == 0) return;
+    }
+    line[card->lines++] = *add;
+    card->from_memory += add->memory;
+    if (!*card->oldest || strcmp(add->as_of, card->oldest) < 0) card->oldest = add->as_of;
+}
+
+#define MOST_CHARGES 32
+/* The border's lines, with what is charged there before the numbers asked for and what follows them. */
+static bool join_charges(const sv_world *world, sv_arena *arena, sv_end from, sv_end to, sv_card *card)
+{
+    static const char *const after[] = {"numbers", "traders", "leaving", "changes"};
+    char today[11];
+    sv_duty_limit charge[MOST_CHARGES];
+    size_t n = sv_duty_limits(world, arena, from, to, sv_today(today), charge, MOST_CHARGES), at = 0;
+    sv_card_line *line = SV_NEW_ARRAY(arena, card->lines + n + 1, sv_card_line);
+    if (!line) return false;
+    sv_card all = {.line = line, .oldest = ""};
+    for (bool later = false; at < card->lines && !later; at += !later) {
+        for (size_t k = 0; k < sizeof after / sizeof *after; k++)
+            later |= strcmp(card->line[at].section, after[k]) == 0;
+        if (!later) append(&all, line, &card->line[at]);
+    }
+    for (size_t i = 0; i < n; i++) {
+        sv_card_line one = {"charges", charge[i].text, charge[i].source, charge[i].as_of, charge[i].memory};
+        append(&all, line, &one);
+    }
+    for (; at < card->lines; at++)
+        append(&all, line, &card->line[at]);
+    *card = all;
+    return true;
 }
 
 static void put_pair(sv_buf *out, const char *name, const char *value, const char *end)
@@ -125,7 +179,7 @@ int sv_print_border_card(const sv_words *line, const sv_world *world, sv_end fro
     sv_buf out;
     sv_buf_init(&out, 0);
     int status = SV_EXIT_DONE;
-    if (sv_border_card(world, arena, from, to, &card)) {
+    if (sv_border_card(world, arena, from, to, &card) || !join_charges(world, arena, from, to, &card)) {
         sv_fail(&err, SV_NO_MEMORY, "out of memory");
         status = sv_line_fail(&err);
     } else if (sv_as(line) == 't') {

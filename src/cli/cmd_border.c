@@ -193,8 +193,11 @@ static int print_card(const sv_words *line, const sv_world *world, const char *c
     if (!place_of(world, arena, code, &to) || !place_of(world, arena, from_code, &from)) {
         status = sv_line_usage(line, "no place is known by the name \"%s\" or \"%s\"", code, from_code);
     } else {
-        status =
-            sv_print_border_card(line, world, from, to, to.place && !*to.region ? to.place->code : to.region);
+        const char *shown = *to.region     ? to.region
+                            : to.territory ? to.territory->id
+                            : to.place     ? to.place->code
+                                           : code;
+        status = sv_print_border_card(line, world, from, to, shown);
     }
     sv_arena_free(arena);
     return status;
@@ -207,7 +210,8 @@ static int run(const sv_words *line)
     char today[11];
     bool one = sv_as(line) == 't' && !sv_has(line, "table");
     unsigned rooms = SV_OPEN_ATLAS | SV_OPEN_LEXICON | SV_OPEN_BORDER;
-    if (one) rooms |= SV_OPEN_TARIFF | SV_OPEN_DUTY;
+    if (!sv_has(line, "table")) rooms |= SV_OPEN_DUTY;
+    if (one) rooms |= SV_OPEN_TARIFF;
     sv_world *world = sv_line_world(line, rooms, &status);
     if (!world) return status;
     sv_words alone = *line;

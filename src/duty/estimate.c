@@ -242,8 +242,6 @@ static void say_gaps(duty_job *job)
 {
     if (strcmp(job->date, FIRST_SURE_DAY) < 0)
         sv_find(job->findings, SV_F_DUTY_OLD_DATE, "date", SV_ARGS(job->date));
-    if (!job->c->freight.known && job->method->base_cif && !(job->same_customs && job->same_tax))
-        sv_find(job->findings, SV_F_DUTY_FREIGHT_MISSING, "freight", SV_NO_ARGS);
 }
 
 static sv_status run_all(duty_job *job, sv_duty *out)

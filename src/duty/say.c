@@ -132,6 +132,29 @@ static void say_gift(duty_job *job)
     }
 }
 
+/* Is what went free measured with the postage in it, or on a tax that holds it? */
+static bool free_with_freight(const duty_job *job)
+{
+    for (size_t i = 0; i < job->uses; i++) {
+        for (size_t k = 0; k < job->room->reliefs.n; k++) {
+            const duty_relief *r = &job->room->reliefs.row[k];
+            if (&r->head == job->used[i] && r->limit.known && (r->basis == BY_CIF || r->basis == BY_TAX))
+                return true;
+        }
+    }
+    return false;
+}
+
+/* Missing postage matters where it is charged on, or counts toward a limit. */
+static void say_freight(duty_job *job, const sv_duty *out)
+{
+    if (job->c->freight.known || !job->method->base_cif || (job->same_customs && job->same_tax)) return;
+    bool due = charged(out->whole.duty) || charged(out->whole.vat);
+    if (due) sv_find(job->findings, SV_F_DUTY_FREIGHT_MISSING, "freight", SV_NO_ARGS);
+    if (!due && free_with_freight(job))
+        sv_find(job->findings, SV_F_DUTY_FREIGHT_LIMIT, "freight", SV_NO_ARGS);
+}
+
 static void say_exchange(duty_job *job)
 {
     if (!job->fx_table || !*job->fx_note) return;
@@ -203,6 +226,7 @@ void duty_say(duty_job *job, const duty_run run[3], bool arithmetic, sv_duty *ou
     out->as_of = oldest(job);
     say_collector(job, &run[USUAL], out);
     say_exchange(job);
+    say_freight(job, out);
     const char *today = job->world->today;
     if (today && *today && duty_year_old(out->as_of, today))
         sv_find(job->findings, SV_F_DATA_OLD, "", SV_ARGS(out->as_of));

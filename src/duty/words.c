@@ -33,6 +33,13 @@ static void put_amount(sv_buf *b, sv_arena *arena, const char *label, const sv_d
             amount.known ? sv_format(arena, "%s %s", d->currency, sv_dec_text(arena, amount)) : "not known");
 }
 
+/* A part with rules of its own goes by its own name. */
+static const char *place_name(const sv_end *to)
+{
+    bool part = to->territory && *to->territory->name && strcmp(to->territory->id, to->place->code) != 0;
+    return part ? to->territory->name : to->place->common_en;
+}
+
 /* English puts an article before names that are plurals or kinds of state. */
 static const char *named(sv_arena *arena, const char *name)
 {
@@ -82,7 +89,7 @@ const char *sv_duty_words(sv_arena *arena, const sv_duty *d, const sv_end *to)
 {
     sv_buf b;
     sv_buf_init(&b, 0);
-    const char *name = to && to->place ? named(arena, to->place->common_en) : "the destination";
+    const char *name = to && to->place ? named(arena, place_name(to)) : "the destination";
     const sv_duty_part *w = &d->whole;
     if (d->known && w->total.units == 0 && (!d->high.known || d->high.units == 0) && !d->lower_bound) {
         sv_put_format(&b, "No charges expected in %s.\n", name);

@@ -151,6 +151,82 @@ static void what_cannot_be_read_is_a_finding(void **state)
     sv_arena_free(arena);
 }
 
+static sv_end end_of(sv_arena *arena, const char *code)
+{
+    return sv_duty_end(world, arena, code);
+}
+
+static bool among(const sv_duty_limit *limit, size_t n, const char *words)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (strstr(limit[i].text, words)) return true;
+    }
+    return false;
+}
+
+/* Limits and rates of Customs Tariff Act of Japan art. 14(18) and annex table, Regulation (EU) 2026/382. */
+static void a_place_tells_its_limits(void **state)
+{
+    (void)state;
+    sv_arena *arena = sv_arena_new();
+    sv_duty_limit limit[32];
+    sv_end none = {0};
+    size_t n = sv_duty_limits(world, arena, none, end_of(arena, "JP"), "2026-11-25", limit, 32);
+    assert_true(among(limit, n, "JPY 10000"));
+    assert_true(among(limit, n, "goods of 62: 10 %"));
+    assert_true(among(limit, n, "consumption tax 10 %"));
+    n = sv_duty_limits(world, arena, none, end_of(arena, "DE"), "2026-06-30", limit, 32);
+    assert_true(among(limit, n, "no duty to EUR 150"));
+    assert_false(among(limit, n, "EUR 3"));
+    n = sv_duty_limits(world, arena, none, end_of(arena, "DE"), "2026-07-01", limit, 32);
+    assert_false(among(limit, n, "no duty to EUR 150"));
+    assert_true(among(limit, n, "EUR 3"));
+    n = sv_duty_limits(world, arena, none, end_of(arena, "NG"), "2026-11-25", limit, 32);
+    assert_int_equal(n, 1);
+    assert_true(limit[0].memory && among(limit, n, "not known"));
+    n = sv_duty_limits(world, arena, end_of(arena, "FR"), end_of(arena, "DE"), "2026-11-25", limit, 32);
+    assert_int_equal(n, 0);
+    assert_int_equal(sv_duty_limits(world, arena, none, end_of(arena, "JP"), "2026-11-25", limit, 1), 1);
+    sv_arena_free(arena);
+}
+
+/* Missing postage: told where it is charged on or counts toward the limit, not where nothing turns on it. */
+static void missing_postage_is_told_where_it_matters(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *to, *money, *goods, *code, *finding;
+    } cases[] = {{"DE", "EUR", "40", "611020", "duty-freight-missing"},
+                 {"JP", "JPY", "9000", "620442", "duty-freight-limit"},
+                 {"AU", "AUD", "40", "611020", ""},
+                 {"US", "USD", "40", "611020", ""}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sv_arena *arena = sv_arena_new();
+        sv_findings findings = sv_findings_in(arena);
+        sv_dec no = SV_DEC_UNKNOWN;
+        sv_duty_line line = {.hs6 = cases[i].code,
+                             .goods = amount(cases[i].goods),
+                             .net_weight_g = no,
+                             .duty_rate_pct = no,
+                             .vat_rate_pct = no};
+        sv_consignment c = {.date = "2026-11-25",
+                            .from = end_of(arena, "GB"),
+                            .to = end_of(arena, cases[i].to),
+                            .currency = cases[i].money,
+                            .freight = no,
+                            .insurance = no,
+                            .fx_to_local = no,
+                            .line = &line,
+                            .lines = 1};
+        sv_duty duty;
+        assert_int_equal(sv_duty_estimate(world, arena, &c, &duty, &findings), SV_OK);
+        bool missing = said(&findings, "duty-freight-missing"), limit = said(&findings, "duty-freight-limit");
+        assert_int_equal(missing, strcmp(cases[i].finding, "duty-freight-missing") == 0);
+        assert_int_equal(limit, strcmp(cases[i].finding, "duty-freight-limit") == 0);
+        sv_arena_free(arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -158,6 +234,8 @@ int main(void)
         cmocka_unit_test(the_buyer_is_told_in_their_language),
         cmocka_unit_test(rows_of_a_parcel_may_stand_apart),
         cmocka_unit_test(what_cannot_be_read_is_a_finding),
+        cmocka_unit_test(a_place_tells_its_limits),
+        cmocka_unit_test(missing_postage_is_told_where_it_matters),
     };
     return cmocka_run_group_tests(tests, open_all, close_all);
 }
