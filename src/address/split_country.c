@@ -64,6 +64,25 @@ static bool code_in_words(const sp_job *j, size_t from, size_t to, const sv_alia
     return a->weak && to == from + 1 && sp_span(j, from, to) <= 3 && p[0] >= 'a' && p[0] <= 'z';
 }
 
+/* A town anywhere is called so. */
+static bool is_town_too(const sp_job *j, size_t from, size_t to)
+{
+    const char *key;
+    size_t n = sp_span_key(j, from, to, &key);
+    const sp_sense *s = n < 256 ? sv_names_get(&j->data->words, 0, key, n) : NULL;
+    while (s && s->class != SP_IS_TOWN)
+        s = s->next;
+    return s != NULL;
+}
+
+static bool open_behind(const sp_job *j, size_t to)
+{
+    for (; to < j->words; to++) {
+        if (sp_open(j, to)) return true;
+    }
+    return false;
+}
+
 /* The piece from .. to - 1, all open, as a whole. */
 static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
 {
@@ -77,12 +96,14 @@ static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
         if (code_in_words(j, from, to, &a)) {
             if (!last || !line) return false;
         }
-        weight = last ? (line ? 14 : 9) : (line ? 7 : 2);
+        weight = last ? (line ? 14 : sp_span(j, from, to) > 3 ? 12 : 9) : (line ? 7 : 2);
         uint8_t gap = j->word[from].gap; /* "(IS)", "/ BA": a province */
         if (sp_span(j, from, to) <= 3 && gap >= SP_GAP_DASH && gap <= SP_GAP_PAREN) weight = 1;
     } else if (!last && !(first && line)) {
         weight = line ? 26 : 22; /* in the middle: with other evidence */
     }
+    /* "St Martin / GY4 6DX": a town before its code. */
+    if (!a.weak && last && weight > 20 && open_behind(j, to) && is_town_too(j, from, to)) weight = 18;
     keep(s, sv_atlas_place_of(a.place), from, to, weight, a.weak);
     return true;
 }
@@ -101,17 +122,6 @@ static bool in_town(const sp_job *j, size_t from, size_t to)
         }
     }
     return false;
-}
-
-/* A town anywhere is called so. */
-static bool is_town_too(const sp_job *j, size_t from, size_t to)
-{
-    const char *key;
-    size_t n = sp_span_key(j, from, to, &key);
-    const sp_sense *s = n < 256 ? sv_names_get(&j->data->words, 0, key, n) : NULL;
-    while (s && s->class != SP_IS_TOWN)
-        s = s->next;
-    return s != NULL;
 }
 
 static void piece_tail(sp_job *j, search *s, size_t from, size_t to)

@@ -4,6 +4,15 @@
 
 #include "address/split_infer.h"
 
+/* Not all on the line of word i is written small. */
+static bool line_has_capital(const sp_job *j, size_t i)
+{
+    for (const char *p = sp_text(j, i); p > j->text && p[-1] != '\n'; p--) {
+        if (p[-1] >= 'A' && p[-1] <= 'Z') return true;
+    }
+    return false;
+}
+
 /* A region's name or short form before word i; on the line above it must stand apart ("Wilmington, DE /
  * 19806"). */
 static bool region_before(const sp_job *j, const sv_atlas_place *p, size_t i)
@@ -22,7 +31,9 @@ static bool region_before(const sp_job *j, const sv_atlas_place *p, size_t i)
         if (w->column != SP_OPEN && w->column != SP_COUNTRY) return false;
         const sp_word *last = &j->word[i - 1];
         bool apart = !above || sp_breaks(w) || (n == 1 && w->end - w->at <= 3);
-        if (apart && sv_region_find(p, j->text + w->at, last->end - w->at)) return true;
+        bool small = last->end - w->at <= 3 && line_has_capital(j, i - n) && *sp_text(j, i - n) >= 'a' &&
+                     *sp_text(j, i - n) <= 'z';
+        if (apart && !small && sv_region_find(p, j->text + w->at, last->end - w->at)) return true;
         if (sp_breaks(w)) return false;
     }
     return false;
