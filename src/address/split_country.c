@@ -57,11 +57,12 @@ static bool alias_of(const sp_job *j, size_t from, size_t to, sv_alias *a)
     return sv_alias_find(j->atlas, key, n, a) && a->place && !a->shared;
 }
 
-/* Two letters in lower case ("la", "de") are words, not codes. */
+/* A short code written small ("la", "de") is a word, one written "Jo" a name. */
 static bool code_in_words(const sp_job *j, size_t from, size_t to, const sv_alias *a)
 {
     const char *p = sp_text(j, from);
-    return a->weak && to == from + 1 && sp_span(j, from, to) <= 3 && p[0] >= 'a' && p[0] <= 'z';
+    bool shorty = a->weak && to == from + 1 && sp_span(j, from, to) <= 3 && sp_span(j, from, to) > 1;
+    return shorty && p[1] >= 'a' && p[1] <= 'z';
 }
 
 /* A town anywhere is called so. */
@@ -94,7 +95,8 @@ static bool whole_piece(sp_job *j, search *s, size_t from, size_t to)
     if (first && last) weight = 10; /* nothing but the name */
     if (a.weak) {
         if (code_in_words(j, from, to, &a)) {
-            if (!last || !line) return false;
+            bool name = *sp_text(j, from) <= 'Z';
+            if (!last || !line || name) return false;
         }
         weight = last ? (line ? 14 : sp_span(j, from, to) > 3 ? 12 : 9) : (line ? 7 : 2);
         uint8_t gap = j->word[from].gap; /* "(IS)", "/ BA": a province */

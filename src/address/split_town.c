@@ -224,6 +224,17 @@ static bool open_town(const sp_job *j)
     return false;
 }
 
+/* A run that may be a town: not the first, no street. */
+static bool other_town(const sp_job *j)
+{
+    sp_runs s;
+    sp_find_runs(j, &s, SP_LOOK_STREET);
+    for (size_t k = 1; k < s.n; k++) {
+        if (s.r[k].street < 2 && !sp_has_digit(j, s.r[k].from, s.r[k].to)) return true;
+    }
+    return false;
+}
+
 static bool country_twice(const sp_job *j)
 {
     size_t names = 0;
@@ -236,7 +247,7 @@ static bool country_twice(const sp_job *j)
 static void town_of_country(sp_job *j, size_t least)
 {
     size_t best = SIZE_MAX, best_to = 0, names = 0;
-    bool twice = country_twice(j);
+    bool twice = country_twice(j), left = j->place->side == SV_SIDE_LEFT;
     for (size_t i = 0; i < j->words; i++) {
         if (j->word[i].column != SP_COUNTRY) continue;
         size_t to = i + 1;
@@ -244,10 +255,12 @@ static void town_of_country(sp_job *j, size_t least)
             to++;
         bool before_code = j->code_from == (int)to || (j->code_to == (int)i && !sp_breaks(&j->word[i]));
         bool on_code_line = before_code && !(j->code_from == (int)to && sp_breaks(&j->word[to]));
-        bool town = sp_is_town(j, i, to) || is_own_town(j, i, to) || (on_code_line && twice);
+        bool own = is_own_town(j, i, to) && !open_town(j); /* a parish of Jersey is the town */
+        bool town = own || (sp_is_town(j, i, to) && !is_own_town(j, i, to)) ||
+                    (on_code_line && twice && (left || !other_town(j)));
         names += town;
         if (town && before_code) names += 2; /* by the postcode it is the town */
-        if (is_own_town(j, i, to) && !open_town(j)) names += 2;
+        if (own) names += 2;
         bool by_code = j->code_from == (int)to || j->code_to == (int)i;
         if (town && (best == SIZE_MAX || by_code)) {
             best = i;
@@ -315,8 +328,19 @@ static void give_dependents(sp_job *j)
     }
 }
 
+/* "St Peter Port / Guernsey GY1 2JU": beside a town of the island its own name is the country. */
+static void own_name(sp_job *j)
+{
+    for (size_t i = 0; *j->place->town && i < j->words; i++) {
+        if (!sp_open(j, i) || !is_own_town(j, i, i + 1)) continue;
+        j->word[i].column = SP_COUNTRY;
+        if (!open_town(j)) j->word[i].column = SP_OPEN;
+    }
+}
+
 void sp_town(sp_job *j)
 {
+    own_name(j);
     sp_part_regions(j);
     sp_parts(j);
     bool military = false;
