@@ -70,7 +70,7 @@ static void read_facts(sv_reader *r)
 sv_status sv_garment_read(const sv_world *world, sv_arena *arena, const sv_garment_given *given,
                           sv_facts *out, sv_findings *findings)
 {
-    *out = (sv_facts){.article = "", .article_word = ""};
+    *out = (sv_facts){.article = "", .article_word = "", .rival = ""};
     for (int i = 0; i < SV_FACT_COUNT; i++)
         out->fact[i].because = "";
     sv_reader *r = SV_NEW(arena, sv_reader);

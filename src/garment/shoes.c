@@ -110,8 +110,11 @@ static size_t run_start(const shoe_reader *s, size_t at)
         stuff m;
         if (s->items->item[at].gap & SV_GAP_CLAUSE) break;
         size_t back = at - 1;
-        if (back > s->taken && sv_item_marks(s->r->lex, &s->items->item[back], SV_MARK_AND)) back--;
+        bool joined = back > s->taken && sv_item_marks(s->r->lex, &s->items->item[back], SV_MARK_AND);
+        if (joined) back--;
         if (!stuff_at(s, back, &m)) break;
+        /* A cloth's name may close a statement of its own: satin upper and leather sole. */
+        if (joined && !sv_item_sense(s->r->lex, &s->items->item[back], SV_WORD_FIBRE)) break;
         at = back;
     }
     return at;

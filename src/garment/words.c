@@ -102,3 +102,30 @@ void sv_apply_article(sv_reader *r)
     set_list(r, r->lex->set, &a->means, SV_FROM_WORD, false, r->out->article_word);
     set_list(r, r->lex->set, &a->usually, SV_FROM_DEFAULT, false, r->out->article_word);
 }
+
+/* A stronger word of the seller stands; of two as strong, the article's. */
+static void put_list(sv_facts *out, const sv_set_fact *set, const sv_fact_list *list, sv_from from)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const sv_set_fact *f = &set[list->first + i];
+        if (f->fact >= SV_FACT_COUNT || out->fact[f->fact].from >= from) continue;
+        out->fact[f->fact] = (sv_fact){f->value, (uint8_t)from, out->article_word};
+    }
+}
+
+const sv_facts *sv_facts_as(const sv_world *world, sv_arena *arena, const sv_facts *facts, const char *article)
+{
+    const sv_wordbook *lex = sv_wordbook_of(world);
+    int at = sv_article_index(lex, article);
+    sv_facts *out = SV_NEW(arena, sv_facts);
+    if (!out || at < 0) return out ? facts : NULL;
+    *out = *facts;
+    for (int i = 0; i < SV_FACT_COUNT; i++) {
+        bool of_article = out->fact[i].from < SV_FROM_TEXT && out->fact[i].because == facts->article_word;
+        if (of_article) out->fact[i] = (sv_fact){.because = ""};
+    }
+    out->article = lex->article[at].key;
+    put_list(out, lex->set, &lex->article[at].means, SV_FROM_WORD);
+    put_list(out, lex->set, &lex->article[at].usually, SV_FROM_DEFAULT);
+    return out;
+}

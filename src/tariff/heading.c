@@ -80,7 +80,8 @@ static void judge_certainty(judged *j, const sv_world *world, const sv_facts *fa
     const sv_walked *w = &j->walked;
     if (w->count == 1 && w->complete) {
         j->certainty =
-            hangs_on_one_fact(j, world, facts) || j->known.weighed.close || something_unread(findings)
+            facts->unread || hangs_on_one_fact(j, world, facts) || j->known.weighed.close ||
+                    something_unread(findings)
                 ? SV_LIKELY
                 : SV_CERTAIN;
     } else {
@@ -180,6 +181,22 @@ static void judge_blend(judged *j, sv_reasons *r)
                   "US CBP rulings NY N327446, 2022, and NY N278970", "2026-11-25");
     if (j->certainty == SV_CERTAIN) j->certainty = SV_LIKELY;
     add_other(j, code, "if synthetic and artificial fibres were not added up");
+}
+
+/* Another article that the words name: what it would be, beside the answer. */
+static void judge_rival(judged *j, const sv_world *world, sv_arena *arena, const sv_facts *facts)
+{
+    if (!facts->rival || !*facts->rival) return;
+    const sv_facts *as = sv_facts_as(world, arena, facts, facts->rival);
+    sv_known k;
+    sv_walked w;
+    if (!as || !sv_know(j->t, world, as, &j->known.weighed, -1, j->known.date, &k)) return;
+    sv_walk(j->t, &k, &w);
+    int best = w.usual >= 0 ? w.usual : likeliest(&w);
+    if (best < 0 || w.tally[best].code == j->first) return;
+    if (j->certainty == SV_CERTAIN) j->certainty = SV_LIKELY;
+    int row = sv_article_find(world, facts->rival);
+    add_other(j, w.tally[best].code, sv_format(arena, "if it is rather a %s", sv_article_at(world, row).name));
 }
 
 static void judge_runners_up(judged *j, sv_arena *arena)
@@ -288,6 +305,7 @@ sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *fa
         sv_reasons_path(&r, arena, world, j.t, facts, &j.known, &j.walked.tally[j.best].path, &j.decision);
         judge_practice(&j, arena, &r, destination);
         judge_blend(&j, &r);
+        judge_rival(&j, world, arena, facts);
         judge_runners_up(&j, arena);
         put_heading(&j, arena, &r, destination, out);
     }
