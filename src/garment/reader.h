@@ -17,6 +17,9 @@ typedef enum sv_source {
     SV_SOURCES
 } sv_source;
 
+/* Is a word about the cloth outside, only about its look, or about what lies inside? */
+typedef enum sv_aside { SV_NOT_ASIDE, SV_ASIDE_LOOK, SV_ASIDE_INNER } sv_aside;
+
 typedef struct sv_reader {
     const sv_world *world;
     const sv_wordbook *lex;
@@ -32,8 +35,9 @@ typedef struct sv_reader {
     uint16_t scope;                       /* of the article, 0: unknown */
     uint16_t wearers[SV_FROM_STATED + 1]; /* bits of values said, by strength */
     const char *wearer_word[SV_FROM_STATED + 1];
+    sv_aside aside;                /* of the word being read */
     bool upper_named, sole_named; /* of a shoe: its material is said there or nowhere */
-    int size;                     /* 0 not told, 1 baby's, 2 child's, 3 grown-up's */
+    int size, size_from; /* the largest and the first told: 0 not told, 1 baby's, 2 child's */
 } sv_reader;
 
 /* Sets a fact unless a stronger source, or an equal one before, has set it. */

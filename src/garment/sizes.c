@@ -3,11 +3,14 @@
 #include "garment/reader.h"
 
 #include <string.h>
+#include <strings.h>
 
 enum { SIZE_BABY = 1, SIZE_CHILD = 2 };
 #define BABY_CM     86
 #define BABY_MONTHS 24
 #define CHILD_CM    176
+#define STOUT_DECITEX 67
+enum { ALL_BODY = 1 << 0 | 1 << 1 | 1 << 2 | 1 << 3 | 1 << 4 }; /* scopes of clothing */
 
 static int whole(const sv_item *i)
 {
@@ -54,15 +57,50 @@ static int judge_number(const sv_reader *r, const sv_items *items, size_t i)
     return n <= BABY_CM ? SIZE_BABY : n >= 92 ? SIZE_CHILD : 0;
 }
 
-static int judge(const sv_reader *r, const sv_items *items)
+/* "62/68", "80-86": sizes of small children stand 6 cm apart, those of grown-ups do not. */
+static bool is_double_size(const sv_items *items, size_t i)
+{
+    if (!i) return false;
+    int low = whole(&items->item[i - 1]), high = whole(&items->item[i]);
+    bool close = (items->item[i].gap & (SV_GAP_SLASH | SV_GAP_HYPHEN)) != 0;
+    return close && low >= 44 && high <= BABY_CM && high == low + 6 && (low - 44) % 6 == 0;
+}
+
+/* "0-36 months" begins with a baby's size. */
+static bool from_birth(const sv_reader *r, const sv_items *items, size_t i)
+{
+    int low = i ? whole(&items->item[i - 1]) : -1;
+    return low >= 0 && low < BABY_MONTHS && follows(r, items, i, SV_MARK_MONTHS) &&
+           items->item[i].gap & (SV_GAP_HYPHEN | SV_GAP_SLASH);
+}
+
+static int judge(sv_reader *r, const sv_items *items)
 {
     int size = 0;
     for (size_t i = 0; i < items->count; i++) {
         /* "6-12 months", "80/86": the larger one, which stands last, decides. */
         int one = judge_number(r, items, i);
+        if (!one && is_double_size(items, i) && (r->scope & ALL_BODY)) one = SIZE_BABY;
+        if (one && from_birth(r, items, i)) r->size_from = SIZE_BABY;
         if (one) size = one;
     }
     return size;
+}
+
+/* 80 denier are 89 decitex: from 60 denier on the yarn counts as stout (1 denier = 10/9 decitex). */
+static void read_denier(sv_reader *r, const sv_items *items)
+{
+    for (size_t i = 0; i + 1 < items->count; i++) {
+        const sv_item *unit = &items->item[i + 1];
+        const char *word = items->source + unit->from;
+        size_t bytes = unit->to - unit->from;
+        bool denier = (bytes == 6 && strncasecmp(word, "denier", 6) == 0) ||
+                      (bytes == 3 && strncasecmp(word, "den", 3) == 0);
+        int n = whole(&items->item[i]);
+        if (!denier || n <= 0 || unit->gap & SV_GAP_CLAUSE) continue;
+        bool stout = n * 10 >= STOUT_DECITEX * 9;
+        sv_set(r, SV_FACT_DECITEX, stout ? SV_DECITEX_FROM_67 : SV_DECITEX_UNDER_67, SV_FROM_STATED, "denier");
+    }
 }
 
 /* "2 men's cotton shirts": a whole number at the very beginning, before words that are understood. */
@@ -80,6 +118,8 @@ void sv_read_sizes(sv_reader *r)
     static const sv_source sources[] = {SV_SOURCE_TEXT, SV_SOURCE_GARMENT, SV_SOURCE_FEATURES};
     for (size_t k = 0; k < sizeof sources / sizeof *sources && !r->size; k++)
         r->size = judge(r, &r->items[sources[k]]);
+    for (size_t k = 0; k < sizeof sources / sizeof *sources; k++)
+        read_denier(r, &r->items[sources[k]]);
     for (size_t k = 0; k < sizeof sources / sizeof *sources && !r->out->pieces; k++) {
         const sv_items *items = &r->items[sources[k]];
         for (size_t i = 0; i < items->count; i++) {
@@ -132,10 +172,19 @@ void sv_read_wearer(sv_reader *r)
         *f = (sv_fact){(uint16_t)value, (uint8_t)from, r->wearer_word[from]};
         break;
     }
+    r->out->grown = r->size == SIZE_CHILD;
+    bool young = f->value != SV_WEARER_MEN && f->value != SV_WEARER_WOMEN && f->value != SV_WEARER_NONE;
+    if (r->size == SIZE_BABY && young && f->value != SV_WEARER_BABY) {
+        /* The height decides, whatever sex the seller names: up to 86 cm it is a baby's. */
+        *f = (sv_fact){SV_WEARER_BABY, f->from > SV_FROM_TEXT ? f->from : SV_FROM_TEXT, "size"};
+        return;
+    }
     if (f->from == SV_FROM_STATED) return;
     uint16_t said = r->wearers[SV_FROM_TEXT];
     if (r->size == SIZE_BABY) {
         *f = (sv_fact){SV_WEARER_BABY, SV_FROM_TEXT, "size"};
+    } else if (r->size == SIZE_CHILD && r->size_from == SIZE_BABY && f->value == SV_WEARER_BABY) {
+        r->out->unread = true; /* in part a baby's, in part larger */
     } else if (r->size == SIZE_CHILD && f->value == SV_WEARER_BABY) {
         int child = of_child(said);
         *f = (sv_fact){(uint16_t)(child ? child : SV_WEARER_UNISEX), SV_FROM_TEXT, "size"};

@@ -12,7 +12,10 @@ void sv_set(sv_reader *r, int fact, int value, sv_from from, const char *because
         return;
     }
     sv_fact *f = &r->out->fact[fact];
-    if (f->from >= from) return;
+    /* "coating ... the coating is not visible": the second says more exactly what the first left open. */
+    bool more_exact = fact == SV_FACT_COATED && f->from == from && f->value == SV_COATED_YES &&
+                      value == SV_COATED_INVISIBLE;
+    if (f->from >= from && !more_exact) return;
     *f = (sv_fact){(uint16_t)value, (uint8_t)from, because};
 }
 
@@ -58,12 +61,20 @@ static int denied(int fact, int value)
  * ------------------------------------------------------------------------------------------------------------
  */
 
+/* Facts of the cloth outside, which a word that speaks of a mere look (waxed-look), or of a lining or a filling,
+ * does not tell. */
+static bool is_aside(sv_aside aside, int fact)
+{
+    if (aside == SV_ASIDE_LOOK) return fact == SV_FACT_CONSTRUCTION || fact == SV_FACT_COATED;
+    return aside == SV_ASIDE_INNER && fact == SV_FACT_CONSTRUCTION;
+}
+
 static void set_list(sv_reader *r, const sv_set_fact *set, const sv_fact_list *list, sv_from from,
                      bool negated, const char *because)
 {
     for (size_t i = 0; i < list->count; i++) {
         const sv_set_fact *f = &set[list->first + i];
-        if (f->fact == SV_FACT_COUNT) continue;
+        if (f->fact == SV_FACT_COUNT || is_aside(r->aside, f->fact)) continue;
         int value = negated ? denied(f->fact, f->value) : f->value;
         sv_set(r, f->fact, value, from, because);
     }
@@ -74,12 +85,32 @@ static bool in_scope(const sv_reader *r, const sv_sense *s)
     return !s->scope || (s->scope & r->scope);
 }
 
+/* "Nonwoven polyester insulation", "knitted lining", "waxed-look": the word is not about the cloth outside. */
+static sv_aside speaks_aside(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    for (size_t k = i + 1; k < items->count && k <= i + 3; k++) {
+        const sv_item *item = &items->item[k];
+        if (item->gap & (SV_GAP_CLAUSE | SV_GAP_PLUS)) return SV_NOT_ASIDE;
+        if (k == i + 1 && sv_item_marks(lex, item, SV_MARK_LOOK) && item->gap & SV_GAP_HYPHEN)
+            return SV_ASIDE_LOOK;
+        if (sv_item_marks(lex, item, SV_MARK_AND) || sv_item_marks(lex, item, SV_MARK_WITH) ||
+            sv_item_marks(lex, item, SV_MARK_OF) || sv_item_sense(lex, item, SV_WORD_ARTICLE))
+            return SV_NOT_ASIDE;
+        const sv_sense *part = sv_item_sense(lex, item, SV_WORD_PART);
+        bool inner = part && (part->value == SV_PART_LINING || part->value == SV_PART_FILLING);
+        if (part) return inner ? SV_ASIDE_INNER : SV_NOT_ASIDE;
+    }
+    return SV_NOT_ASIDE;
+}
+
 void sv_read_words(sv_reader *r, sv_source source, sv_from from)
 {
     const sv_items *items = &r->items[source];
     for (size_t i = 0; i < items->count; i++) {
         const sv_item *item = &items->item[i];
         if (item->kind != SV_ITEM_KNOWN) continue;
+        r->aside = speaks_aside(r->lex, items, i);
+        const char *word = NULL; /* one text for all that it says, so that it can be told apart */
         for (uint32_t n = item->entry->sense; n; n = r->lex->index.sense[n].next) {
             const sv_sense *s = &r->lex->index.sense[n];
             if (!(s->languages & item->languages) || !in_scope(r, s)) continue;
@@ -88,10 +119,22 @@ void sv_read_words(sv_reader *r, sv_source source, sv_from from)
             sv_from strength = s->kind == SV_WORD_FACT   ? from
                                : s->kind == SV_WORD_HINT ? SV_FROM_WORD
                                                          : SV_FROM_DEFAULT;
-            set_list(r, r->lex->index.set, &r->lex->index.list[s->value], strength, item->negated,
-                     sv_item_text(r->arena, items, item));
+            if (!word) word = sv_item_text(r->arena, items, item);
+            set_list(r, r->lex->index.set, &r->lex->index.list[s->value], strength, item->negated, word);
         }
         if (sv_item_marks(r->lex, item, SV_MARK_CHILD)) r->out->child = true;
+    }
+    r->aside = SV_NOT_ASIDE;
+}
+
+/* The noun of a set says more exactly what set it is than "put up as a set" beside it. */
+static void keep_set_kind(sv_reader *r, const sv_article *a)
+{
+    sv_fact *f = &r->out->fact[SV_FACT_SET_KIND];
+    if (f->value != SV_SET_KIND_ENSEMBLE) return;
+    for (size_t i = 0; i < a->means.count; i++) {
+        const sv_set_fact *m = &r->lex->set[a->means.first + i];
+        if (m->fact == SV_FACT_SET_KIND) f->value = m->value;
     }
 }
 
@@ -101,6 +144,7 @@ void sv_apply_article(sv_reader *r)
     const sv_article *a = &r->lex->article[r->article];
     set_list(r, r->lex->set, &a->means, SV_FROM_WORD, false, r->out->article_word);
     set_list(r, r->lex->set, &a->usually, SV_FROM_DEFAULT, false, r->out->article_word);
+    keep_set_kind(r, a);
 }
 
 /* A stronger word of the seller stands; of two as strong, the article's. */

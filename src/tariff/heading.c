@@ -44,20 +44,27 @@ static bool goes_against(const sv_known *k)
     return false;
 }
 
-/* Would the answer be another if one of the facts had been left unsaid? Asked where something said goes
- * against a presumption: the answer is then likely, not certain, so that a fact added to a certain answer
- * never makes another certain answer. */
+static bool another_without(const judged *j, const sv_world *world, const sv_facts *facts, int fact,
+                            bool all_of_word)
+{
+    sv_known k;
+    sv_walked w;
+    sv_left_out out = {fact, all_of_word ? facts->fact[fact].because : NULL};
+    sv_know(j->t, world, facts, &j->known.weighed, &out, j->known.date, &k);
+    sv_walk(j->t, &k, &w);
+    return w.count == 1 && w.tally[0].code != j->walked.tally[0].code;
+}
+
+/* Would the answer be another if one of the facts, or all that one word says (full zip: a zip, an opening), had
+ * been left unsaid? Asked where something said goes against a presumption: the answer is then likely, not
+ * certain, so that a fact added to a certain answer never makes another certain answer. */
 static bool hangs_on_one_fact(const judged *j, const sv_world *world, const sv_facts *facts)
 {
-    int code = j->walked.tally[0].code;
     if (!goes_against(&j->known)) return false;
     for (int f = 0; f < SV_FACT_COUNT; f++) {
-        sv_known k;
-        sv_walked w;
         if (facts->fact[f].from < SV_FROM_TEXT || !facts->fact[f].value) continue;
-        sv_know(j->t, world, facts, &j->known.weighed, f, j->known.date, &k);
-        sv_walk(j->t, &k, &w);
-        if (w.count == 1 && w.tally[0].code != code) return true;
+        if (another_without(j, world, facts, f, false) || another_without(j, world, facts, f, true))
+            return true;
     }
     return false;
 }
@@ -190,7 +197,7 @@ static void judge_rival(judged *j, const sv_world *world, sv_arena *arena, const
     const sv_facts *as = sv_facts_as(world, arena, facts, facts->rival);
     sv_known k;
     sv_walked w;
-    if (!as || !sv_know(j->t, world, as, &j->known.weighed, -1, j->known.date, &k)) return;
+    if (!as || !sv_know(j->t, world, as, &j->known.weighed, NULL, j->known.date, &k)) return;
     sv_walk(j->t, &k, &w);
     int best = w.usual >= 0 ? w.usual : likeliest(&w);
     if (best < 0 || w.tally[best].code == j->first) return;
@@ -294,7 +301,7 @@ sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *fa
     out->edition = edition_of(j.t, date);
     sv_weighed weighed;
     sv_weigh(j.t, arena, facts, &weighed);
-    bool known = sv_know(j.t, world, facts, &weighed, -1, date, &j.known);
+    bool known = sv_know(j.t, world, facts, &weighed, NULL, date, &j.known);
     if (known) walk_somehow(&j);
     j.best = !known ? -1 : j.walked.usual >= 0 ? j.walked.usual : likeliest(&j.walked);
     if (j.best < 0 || !sv_decide(&j.known, &j.walked.tally[j.best].path, &j.decision)) {

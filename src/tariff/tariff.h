@@ -230,9 +230,15 @@ typedef struct sv_known {
     sv_weighed weighed;
 } sv_known;
 
-/* False when the article is not one the tariff knows. `without`: a fact to be left out, -1 for none. */
+/* A fact taken for unsaid, and with it all that came from the same word (facts point to it) when `word` is set. */
+typedef struct sv_left_out {
+    int fact;
+    const char *word;
+} sv_left_out;
+
+/* False when the article is not one the tariff knows. `without`: what to leave out, NULL: nothing. */
 bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed,
-             int without, const char *date, sv_known *out);
+             const sv_left_out *without, const char *date, sv_known *out);
 
 #define SV_PATH_MAX 16
 typedef struct sv_path {
