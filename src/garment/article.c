@@ -46,7 +46,8 @@ static bool same_run(const sv_wordbook *lex, const sv_items *items, size_t a, si
 }
 
 /* The next candidate from i on; count when there is none before `end`. */
-static size_t next_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, tier wanted, int *article)
+static size_t next_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, tier wanted,
+                             int *article)
 {
     while (i < items->count && !is_candidate(lex, items, i, wanted, article))
         i++;
@@ -88,8 +89,8 @@ static int whole_of(const sv_wordbook *lex, int upper, int lower)
     return -1;
 }
 
-/* Head of the first run of goods words. Pieces joined by "and" are a set when a noun for it follows (shirt and
- * trousers set), else the first one stands for all. */
+/* Head of the first run of goods words. Pieces joined by "and" are a set when a noun for it follows (shirt
+ * and trousers set), else the first one stands for all. */
 static candidate head_of_run(const sv_wordbook *lex, const sv_items *items, bool head_last, tier wanted)
 {
     int article;
@@ -101,11 +102,11 @@ static candidate head_of_run(const sv_wordbook *lex, const sv_items *items, bool
         size_t next = next_candidate(lex, items, head.at + 1, wanted, &article);
         if (next == items->count || !same_run(lex, items, head.at, next)) break;
         bool and = joined_by_and(lex, items, head.at, next);
-        if (!and && !head_last) break;
+        if (!and&&!head_last) break;
         /* "T-shirt tops": a wider word after a narrower one adds nothing. */
         if (sv_article_is(lex, head.article, article) && head.article != article) break;
-        if (and && !first.item) first = head;
-        if (and && whole_of(lex, head.article, article) >= 0) {
+        if (and&&!first.item) first = head;
+        if (and&&whole_of(lex, head.article, article) >= 0) {
             first.article = whole_of(lex, head.article, article);
             joined = true;
             break;
@@ -137,7 +138,8 @@ static bool takes_over(const sv_wordbook *lex, const sv_items *items, candidate 
 {
     bool apart = false;
     for (size_t i = yielding.at + 1; i <= full.at; i++) {
-        if (i < full.at && ends_head(lex, &items->item[i]) && !sv_item_marks(lex, &items->item[i], SV_MARK_OF))
+        if (i < full.at && ends_head(lex, &items->item[i]) &&
+            !sv_item_marks(lex, &items->item[i], SV_MARK_OF))
             return false;
         apart = apart || items->item[i].gap & SV_GAP_CLAUSE;
     }
@@ -190,28 +192,17 @@ static int other_noun(const sv_wordbook *lex, const sv_items *items, candidate c
     return -1;
 }
 
-/* Words of which nothing was understood and which may name the goods: right beside the article, where the head of
- * its run stands (dress clip), or written small in the first sentence. Names of makers are written large, and
- * short words are seldom goods. */
-static bool may_name_goods(const sv_items *items, size_t i, size_t at, bool head_last)
-{
-    const sv_item *item = &items->item[i];
-    size_t bytes = item->to - item->from;
-    if (item->kind != SV_ITEM_UNKNOWN || bytes < SHORTEST_NOUN) return false;
-    size_t head = head_last ? at + 1 : at ? at - 1 : items->count;
-    uint16_t gap = head_last ? item->gap : items->item[at].gap;
-    char first = items->source[item->from];
-    bool large = first >= 'A' && first <= 'Z';
-    return (i == head && !(gap & SV_GAP_CLAUSE)) || !large;
-}
-
+/* Is there a word of which nothing was understood where the head of the run stands: dress clip? It may be
+ * what the goods are, and the article only what they are for. */
 static bool has_unread(const sv_items *items, size_t at, bool head_last)
 {
-    for (size_t i = 0; i < items->count; i++) {
-        if (i > at && items->item[i].gap & (SV_GAP_STOP | SV_GAP_BREAK)) return false;
-        if (may_name_goods(items, i, at, head_last)) return true;
-    }
-    return false;
+    size_t head = head_last ? at + 1 : at - 1; /* wraps at the first item */
+    if (head >= items->count) return false;
+    const sv_item *item = &items->item[head];
+    uint16_t gap = head_last ? item->gap : items->item[at].gap;
+    bool long_enough = item->to - item->from >= SHORTEST_NOUN;
+    return item->kind == SV_ITEM_UNKNOWN && long_enough &&
+           !(gap & (SV_GAP_CLAUSE | SV_GAP_PLUS | SV_GAP_SLASH));
 }
 
 static void read_rival(sv_reader *r, sv_source source, candidate c)

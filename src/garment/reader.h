@@ -35,9 +35,9 @@ typedef struct sv_reader {
     uint16_t scope;                       /* of the article, 0: unknown */
     uint16_t wearers[SV_FROM_STATED + 1]; /* bits of values said, by strength */
     const char *wearer_word[SV_FROM_STATED + 1];
-    sv_aside aside;                /* of the word being read */
+    sv_aside aside;               /* of the word being read */
     bool upper_named, sole_named; /* of a shoe: its material is said there or nowhere */
-    int size, size_from; /* the largest and the first told: 0 not told, 1 baby's, 2 child's */
+    int size, size_from;          /* the largest and the first told: 0 not told, 1 baby's, 2 child's */
 } sv_reader;
 
 /* Sets a fact unless a stronger source, or an equal one before, has set it. */

@@ -6,9 +6,9 @@
 #include <strings.h>
 
 enum { SIZE_BABY = 1, SIZE_CHILD = 2 };
-#define BABY_CM     86
-#define BABY_MONTHS 24
-#define CHILD_CM    176
+#define BABY_CM       86
+#define BABY_MONTHS   24
+#define CHILD_CM      176
 #define STOUT_DECITEX 67
 enum { ALL_BODY = 1 << 0 | 1 << 1 | 1 << 2 | 1 << 3 | 1 << 4 }; /* scopes of clothing */
 
@@ -99,7 +99,8 @@ static void read_denier(sv_reader *r, const sv_items *items)
         int n = whole(&items->item[i]);
         if (!denier || n <= 0 || unit->gap & SV_GAP_CLAUSE) continue;
         bool stout = n * 10 >= STOUT_DECITEX * 9;
-        sv_set(r, SV_FACT_DECITEX, stout ? SV_DECITEX_FROM_67 : SV_DECITEX_UNDER_67, SV_FROM_STATED, "denier");
+        sv_set(r, SV_FACT_DECITEX, stout ? SV_DECITEX_FROM_67 : SV_DECITEX_UNDER_67, SV_FROM_STATED,
+               "denier");
     }
 }
 

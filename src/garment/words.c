@@ -61,8 +61,8 @@ static int denied(int fact, int value)
  * ------------------------------------------------------------------------------------------------------------
  */
 
-/* Facts of the cloth outside, which a word that speaks of a mere look (waxed-look), or of a lining or a filling,
- * does not tell. */
+/* Facts of the cloth outside, which a word that speaks of a mere look (waxed-look), or of a lining or a
+ * filling, does not tell. */
 static bool is_aside(sv_aside aside, int fact)
 {
     if (aside == SV_ASIDE_LOOK) return fact == SV_FACT_CONSTRUCTION || fact == SV_FACT_COATED;
@@ -85,7 +85,8 @@ static bool in_scope(const sv_reader *r, const sv_sense *s)
     return !s->scope || (s->scope & r->scope);
 }
 
-/* "Nonwoven polyester insulation", "knitted lining", "waxed-look": the word is not about the cloth outside. */
+/* "Nonwoven polyester insulation", "knitted lining", "waxed-look": the word is not about the cloth outside.
+ */
 static sv_aside speaks_aside(const sv_wordbook *lex, const sv_items *items, size_t i)
 {
     for (size_t k = i + 1; k < items->count && k <= i + 3; k++) {
@@ -157,7 +158,8 @@ static void put_list(sv_facts *out, const sv_set_fact *set, const sv_fact_list *
     }
 }
 
-const sv_facts *sv_facts_as(const sv_world *world, sv_arena *arena, const sv_facts *facts, const char *article)
+const sv_facts *sv_facts_as(const sv_world *world, sv_arena *arena, const sv_facts *facts,
+                            const char *article)
 {
     const sv_wordbook *lex = sv_wordbook_of(world);
     int at = sv_article_index(lex, article);

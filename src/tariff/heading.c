@@ -55,8 +55,8 @@ static bool another_without(const judged *j, const sv_world *world, const sv_fac
     return w.count == 1 && w.tally[0].code != j->walked.tally[0].code;
 }
 
-/* Would the answer be another if one of the facts, or all that one word says (full zip: a zip, an opening), had
- * been left unsaid? Asked where something said goes against a presumption: the answer is then likely, not
+/* Would the answer be another if one of the facts, or all that one word says (full zip: a zip, an opening),
+ * had been left unsaid? Asked where something said goes against a presumption: the answer is then likely, not
  * certain, so that a fact added to a certain answer never makes another certain answer. */
 static bool hangs_on_one_fact(const judged *j, const sv_world *world, const sv_facts *facts)
 {
@@ -86,11 +86,10 @@ static void judge_certainty(judged *j, const sv_world *world, const sv_facts *fa
 {
     const sv_walked *w = &j->walked;
     if (w->count == 1 && w->complete) {
-        j->certainty =
-            facts->unread || hangs_on_one_fact(j, world, facts) || j->known.weighed.close ||
-                    something_unread(findings)
-                ? SV_LIKELY
-                : SV_CERTAIN;
+        j->certainty = facts->unread || hangs_on_one_fact(j, world, facts) || j->known.weighed.close ||
+                               something_unread(findings)
+                           ? SV_LIKELY
+                           : SV_CERTAIN;
     } else {
         j->certainty = w->usual >= 0 ? SV_LIKELY : SV_OPEN;
     }
@@ -203,7 +202,8 @@ static void judge_rival(judged *j, const sv_world *world, sv_arena *arena, const
     if (best < 0 || w.tally[best].code == j->first) return;
     if (j->certainty == SV_CERTAIN) j->certainty = SV_LIKELY;
     int row = sv_article_find(world, facts->rival);
-    add_other(j, w.tally[best].code, sv_format(arena, "if it is rather a %s", sv_article_at(world, row).name));
+    add_other(j, w.tally[best].code,
+              sv_format(arena, "if it is rather a %s", sv_article_at(world, row).name));
 }
 
 static void judge_runners_up(judged *j, sv_arena *arena)

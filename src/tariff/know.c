@@ -140,7 +140,8 @@ static void count_jacket_marks(sv_known *k)
 static bool is_left_out(const sv_left_out *out, int fact, const sv_fact *f)
 {
     if (!out) return false;
-    return fact == out->fact || (out->word && *out->word && f->because == out->word && f->from >= SV_FROM_TEXT);
+    return fact == out->fact ||
+           (out->word && *out->word && f->because == out->word && f->from >= SV_FROM_TEXT);
 }
 
 bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, const sv_weighed *weighed,
@@ -160,7 +161,8 @@ bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, c
     memcpy(out->unsaid, a->supposed.unsaid, sizeof out->unsaid);
     memcpy(out->usual, a->supposed.usual, sizeof out->usual);
     for (int i = 0; i < SV_FACT_COUNT; i++) {
-        if (facts->fact[i].value && !is_left_out(without, i, &facts->fact[i])) take_fact(t, out, i, &facts->fact[i]);
+        if (facts->fact[i].value && !is_left_out(without, i, &facts->fact[i]))
+            take_fact(t, out, i, &facts->fact[i]);
     }
     take_fibres(out);
     for (size_t i = 0; i < t->deriveds; i++) {

@@ -230,7 +230,8 @@ typedef struct sv_known {
     sv_weighed weighed;
 } sv_known;
 
-/* A fact taken for unsaid, and with it all that came from the same word (facts point to it) when `word` is set. */
+/* A fact taken for unsaid, and with it all that came from the same word (facts point to it) when `word` is
+ * set. */
 typedef struct sv_left_out {
     int fact;
     const char *word;
