@@ -60,6 +60,15 @@ static bool make_room(sp_job *j)
     return j->word && j->keys;
 }
 
+/* A territory with a code of its own has towns and an own name: GY1 2JU with UK is read as Guernsey. */
+static void read_as_territory(sp_job *j)
+{
+    const sv_place *own = *j->postcode ? sp_own_code(j->world, &j->place->place, j->postcode, "", "") : NULL;
+    if (!own || own == &j->place->place) return;
+    j->place = sv_atlas_place_of(own);
+    sp_mask(j);
+}
+
 static void read_block(sp_job *j, const char *country)
 {
     sp_labels(j);
@@ -76,6 +85,7 @@ static void read_block(sp_job *j, const char *country)
     sp_fixed_lines(j);
     sp_code(j);
     sp_refresh(j);
+    read_as_territory(j);
     sp_late_phones(j);
     if (!sp_east(j)) {
         sp_town(j);

@@ -1,5 +1,6 @@
 /* split_region.c - runs of open words, the regions and known towns among them. */
 #include <string.h>
+#include <strings.h>
 
 #include "address/split_town.h"
 
@@ -52,7 +53,7 @@ bool sp_upper_case(const sp_job *j, size_t i)
 static bool own_code(const sp_job *j, size_t from, size_t to)
 {
     return to == from + 1 && j->code_from == (int)to && sp_span(j, from, to) == 2 &&
-           memcmp(sp_text(j, from), j->place->place.code, 2) == 0;
+           strncasecmp(sp_text(j, from), j->place->place.code, 2) == 0;
 }
 
 static bool ends_in_town(const sp_job *j, size_t from, size_t to)

@@ -260,12 +260,23 @@ void sp_look_up(sp_job *j)
         look_up_word(j, i);
 }
 
-static uint64_t counts(const sp_sense *s, int number)
+/* Does a word of these places count in this one? What counts in the mother country counts in its territories.
+ */
+static bool counts_in(const sp_job *j, const sp_places *in, int number)
+{
+    if (!in || number < 0 || sp_has(in, (unsigned)number)) return true;
+    const char *mother = j->place->place.sovereign;
+    return *mother && sp_has(in, sp_number(mother));
+}
+
+static uint64_t counts(const sp_job *j, const sp_sense *s, int number)
 {
     uint64_t classes = 0;
     for (; s; s = s->next) {
         if (s->class == SP_IS_REGION) continue;
-        if (!s->in || number < 0 || sp_has(s->in, (unsigned)number)) classes |= SP_BIT(s->class);
+        bool town = s->class == SP_IS_TOWN || s->class == SP_IS_AREA;
+        if (town ? number < 0 || sp_has(s->in, (unsigned)number) : counts_in(j, s->in, number))
+            classes |= SP_BIT(s->class);
     }
     return classes;
 }
@@ -280,7 +291,7 @@ static bool street_end(const sp_job *j, const sp_word *w, int number)
     if (!(j->data->ends[pair / 8] >> pair % 8 & 1)) return false;
     for (size_t k = n > 13 ? 12 : n - 2; k >= 2; k--) {
         const sp_sense *s = sv_names_get(&j->data->words, 1, sp_key(j, w) + n - k, k);
-        if (s && counts(s, number)) return true;
+        if (s && counts(j, s, number)) return true;
     }
     return false;
 }
@@ -293,7 +304,7 @@ void sp_mask(sp_job *j)
     for (size_t i = 0; i < j->words; i++) {
         sp_word *w = &j->word[i];
         for (size_t k = 0; k < 3 && w->length[k]; k++) {
-            uint64_t c = w->classes[k] = counts(w->sense[k], number);
+            uint64_t c = w->classes[k] = counts(j, w->sense[k], number);
             w->first |= c;
             for (size_t m = i; m < i + w->length[k] && m < j->words; m++)
                 j->word[m].mask |= c;
