@@ -8,7 +8,7 @@
 #define SV_SPLIT_H
 
 #include "atlas/atlas.h"
-#include "atlas/names.h"
+#include "atlas/index.h"
 #include "selvedge/address.h"
 
 #define SP_MOST_WORDS 640
@@ -147,13 +147,16 @@ typedef struct sp_east_word {
     uint8_t bytes, class;
 } sp_east_word;
 
+#define SP_ENDS 8192 /* bytes of a set of two bytes */
+
 typedef struct sp_data {
-    sp_east_word *east;
+    const sp_east_word *east;
     size_t easts;
-    sv_names words;     /* phrase -> sp_sense */
-    sv_names first;     /* first word of a phrase -> the most words (as a number in a pointer) */
-    sv_names parts;     /* owner: country number * 2 + (after) -> sp_part + 1 */
-    uint8_t ends[8192]; /* set of the last two bytes of words that end street names */
+    sv_name_index words;   /* phrase -> the first of its senses; owner 1: ends of words */
+    sv_name_index first;   /* first word of a phrase -> the most words */
+    sv_name_index parts;   /* owner: country number * 2 + (after) -> sp_part + 1 */
+    const sp_sense *sense; /* of all phrases */
+    const uint8_t *ends;   /* set (SP_ENDS) of the last two bytes of words that end street names */
     sp_letters *letters;
     size_t letter_rows;
     sp_shape *shape;
@@ -253,6 +256,13 @@ static inline bool sp_open(const sp_job *j, size_t i)
 static inline bool sp_breaks(const sp_word *w)
 {
     return w->gap >= SP_GAP_DASH;
+}
+
+/* What a phrase may be; NULL when no table knows it. */
+static inline const sp_sense *sp_senses(const sp_data *d, uint16_t owner, const char *key, size_t length)
+{
+    uint32_t at;
+    return sv_name_find(&d->words, owner, key, length, &at) ? &d->sense[at] : NULL;
 }
 
 const sp_data *sp_data_in(const sv_world *world);

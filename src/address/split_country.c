@@ -70,7 +70,7 @@ static bool is_town_too(const sp_job *j, size_t from, size_t to)
 {
     const char *key;
     size_t n = sp_span_key(j, from, to, &key);
-    const sp_sense *s = n < 256 ? sv_names_get(&j->data->words, 0, key, n) : NULL;
+    const sp_sense *s = n < 256 ? sp_senses(j->data, 0, key, n) : NULL;
     while (s && s->class != SP_IS_TOWN)
         s = s->next;
     return s != NULL;

@@ -239,7 +239,7 @@ static bool known_town(const sp_job *j, const cursor *c, size_t n)
     char key[64];
     size_t bytes = chars(j, c, n);
     size_t length = bytes ? sv_alias_key(key, sizeof key, j->text + c->at, bytes) : 0;
-    const sp_sense *s = length && length != SIZE_MAX ? sv_names_get(&j->data->words, 0, key, length) : NULL;
+    const sp_sense *s = length && length != SIZE_MAX ? sp_senses(j->data, 0, key, length) : NULL;
     for (; s; s = s->next) {
         if (s->class == SP_IS_TOWN && s->in && sp_has(s->in, sp_number(j->place->place.code))) return true;
     }

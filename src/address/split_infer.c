@@ -95,7 +95,7 @@ static void vote_ends(const sp_job *j, int16_t *score)
         size_t n = sp_key_length(w);
         if (w->digits || n < 6 || w->column == SP_COUNTRY) continue;
         for (size_t k = n > 13 ? 12 : n - 2; k >= 3; k--) {
-            const sp_sense *s = sv_names_get(&j->data->words, 1, sp_key(j, w) + n - k, k);
+            const sp_sense *s = sp_senses(j->data, 1, sp_key(j, w) + n - k, k);
             if (!s || !s->hints) continue;
             vote(score, s->hints, shared(s->hints, 3));
             break;
@@ -158,7 +158,7 @@ static void vote_east(const sp_job *j, int16_t *score)
         while (p < end && (unsigned char)*p < 0xE0)
             p++;
         for (size_t n = 15; n >= 6; n -= 3) { /* the tables' own towns */
-            const sp_sense *s = (size_t)(end - p) > n ? sv_names_get(&j->data->words, 0, p, n) : NULL;
+            const sp_sense *s = (size_t)(end - p) > n ? sp_senses(j->data, 0, p, n) : NULL;
             while (s && s->class != SP_IS_TOWN)
                 s = s->next;
             if (s) vote(score, s->hints, 4);

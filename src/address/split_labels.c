@@ -195,8 +195,7 @@ static void part_labels(sp_job *j)
         char key[64];
         if (n == 0 || n > 24) continue;
         size_t length = sv_alias_key(key, sizeof key, p, n);
-        const sp_sense *s =
-            length != SIZE_MAX && length ? sv_names_get(&j->data->words, 0, key, length) : NULL;
+        const sp_sense *s = length != SIZE_MAX && length ? sp_senses(j->data, 0, key, length) : NULL;
         while (s && !(SP_BIT(s->class) & COLONLESS))
             s = s->next;
         if (!s) continue;

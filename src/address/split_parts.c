@@ -8,7 +8,8 @@
 static int part_of(const sp_job *j, const char *key, size_t n, bool after)
 {
     unsigned owner = sp_number(j->place->place.code) * 2 + after;
-    return n && n < 256 ? (int)(uintptr_t)sv_names_get(&j->data->parts, (uint16_t)owner, key, n) - 1 : -1;
+    uint32_t part;
+    return sv_name_find(&j->data->parts, (uint16_t)owner, key, n, &part) ? (int)part - 1 : -1;
 }
 
 static sp_column column_of(int part)

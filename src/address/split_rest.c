@@ -357,7 +357,7 @@ static void part_title(sp_job *j, size_t i)
         char key[64];
         size_t n =
             letters >= 2 && end - q >= 6 ? sv_alias_key(key, sizeof key, p, (size_t)(q - p)) : SIZE_MAX;
-        const sp_sense *s = n != SIZE_MAX && n ? sv_names_get(&j->data->words, 0, key, n) : NULL;
+        const sp_sense *s = n != SIZE_MAX && n ? sp_senses(j->data, 0, key, n) : NULL;
         for (; s; s = s->next) {
             if (s->class == SP_IS_TITLE) best = (size_t)(q - p);
         }
@@ -380,8 +380,7 @@ static bool part_honour(sp_job *j, size_t i)
         char key[64];
         if (bytes < n + 3) continue;
         size_t length = sv_alias_key(key, sizeof key, p + bytes - n, n);
-        const sp_sense *s =
-            length != SIZE_MAX && length ? sv_names_get(&j->data->words, 0, key, length) : NULL;
+        const sp_sense *s = length != SIZE_MAX && length ? sp_senses(j->data, 0, key, length) : NULL;
         for (; s; s = s->next) {
             if (s->class != (n == 3 ? SP_IS_TITLE_GLUED : SP_IS_TITLE_AFTER) ||
                 (s->in && !sp_has(s->in, sp_number(j->place->place.code))))

@@ -233,7 +233,8 @@ static size_t most_of(const sp_job *j, const sp_word *w)
     size_t n = sp_key_length(w);
     const char *blank = memchr(key, ' ', n);
     if (blank) n = (size_t)(blank - key);
-    return (size_t)(uintptr_t)sv_names_get(&j->data->first, 0, key, n);
+    uint32_t most;
+    return sv_name_find(&j->data->first, 0, key, n, &most) ? most : 0;
 }
 
 static void look_up_word(sp_job *j, size_t i)
@@ -246,7 +247,7 @@ static void look_up_word(sp_job *j, size_t i)
     for (size_t to = most ? last + 1 : i; to > i && kept < 3; to--) {
         const char *key;
         size_t n = sp_span_key(j, i, to, &key);
-        const sp_sense *s = n < 256 ? sv_names_get(&j->data->words, 0, key, n) : NULL;
+        const sp_sense *s = n < 256 ? sp_senses(j->data, 0, key, n) : NULL;
         if (!s) continue;
         w->length[kept] = (uint8_t)(to - i);
         w->sense[kept++] = s;
@@ -290,7 +291,7 @@ static bool street_end(const sp_job *j, const sp_word *w, int number)
     unsigned pair = last[0] * 256u + last[1];
     if (!(j->data->ends[pair / 8] >> pair % 8 & 1)) return false;
     for (size_t k = n > 13 ? 12 : n - 2; k >= 2; k--) {
-        const sp_sense *s = sv_names_get(&j->data->words, 1, sp_key(j, w) + n - k, k);
+        const sp_sense *s = sp_senses(j->data, 1, sp_key(j, w) + n - k, k);
         if (s && counts(j, s, number)) return true;
     }
     return false;

@@ -71,3 +71,15 @@ const char *run(sv_arena *arena, const char *command, int *status)
     sv_buf_free(&b);
     return out;
 }
+
+void write_table(const char *folder, const char *name, const char *text)
+{
+    sv_error err;
+    char path[128];
+    const char *file = strchr(name, '/');
+    assert_non_null(file);
+    snprintf(path, sizeof path, "%s/%.*s", folder, (int)(file - name), name);
+    if (sv_folder_make(path, &err)) fail_msg("%s", err.text);
+    snprintf(path, sizeof path, "%s/%s.tsv", folder, name);
+    if (sv_file_write(path, text, strlen(text), &err)) fail_msg("%s", err.text);
+}

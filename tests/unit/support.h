@@ -24,6 +24,8 @@ const char *field(const sv_table *t, size_t row, const char *column);
 void same(const char *id, const char *what, const char *wanted, const char *got);
 /* Whole file, or NULL. */
 const char *slurp(sv_arena *arena, const char *path, size_t *bytes);
+/* Writes a user's table ("atlas/aliases") into the folder, which is made. */
+void write_table(const char *folder, const char *name, const char *text);
 /* Runs a shell command; its output in the arena, its exit status in *status. */
 const char *run(sv_arena *arena, const char *command, int *status);
 

@@ -260,16 +260,6 @@ static void names_are_keys(void **state)
     assert_true(checked > 20000);
 }
 
-static void write_table(const char *folder, const char *name, const char *text)
-{
-    sv_error err;
-    char path[128];
-    snprintf(path, sizeof path, "%s/atlas", folder);
-    if (sv_folder_make(path, &err)) fail_msg("%s", err.text);
-    snprintf(path, sizeof path, "%s/atlas/%s.tsv", folder, name);
-    if (sv_file_write(path, text, strlen(text), &err)) fail_msg("%s", err.text);
-}
-
 static sv_alias alias_of(const sv_world *world, const char *key, size_t bytes)
 {
     sv_alias found = {.part = "none"};
@@ -292,11 +282,11 @@ static void users_names_lie_over_ours(void **state)
 {
     (void)state;
     static const char folder[] = "build/test_atlas_data";
-    write_table(folder, "aliases",
+    write_table(folder, "atlas/aliases",
                 "name\tcountry\tpart\tweak\tsource\tas_of\n"
                 "Inventia\tJP\teast\tyes\tinvented\t2026-11-01\n-Holland "
                 "(Netherlands)\t\t\t\tinvented\t2026-11-01\n");
-    write_table(folder, "regions",
+    write_table(folder, "atlas/regions",
                 "country\tid\tcode\tname\tsource\tas_of\nDE\tXX\tXX\tInventland\tinvented\t2026-11-01\n");
     sv_world world = {.arena = sv_arena_new(), .data_dir = folder, .today = "2026-11-25"};
     sv_error err;

@@ -304,6 +304,61 @@ static void empty_and_odd_input_is_taken(void **state)
     sv_arena_free(arena);
 }
 
+static void same_parts(sv_arena *arena, sv_world *theirs, const char *block)
+{
+    sv_findings f;
+    sv_world *ours = world;
+    sv_address a = split(arena, block, "", &f);
+    world = theirs;
+    sv_address b = split(arena, block, "", &f);
+    world = ours;
+    same(block, "country", a.country, b.country);
+    same(block, "recipient", a.recipient, b.recipient);
+    same(block, "street lines", a.street_lines, b.street_lines);
+    same(block, "dependent locality", a.dependent_locality, b.dependent_locality);
+    same(block, "city", a.city, b.city);
+    same(block, "region", a.region, b.region);
+    same(block, "postcode", a.postcode, b.postcode);
+    same(block, "unplaced", a.unplaced, b.unplaced);
+}
+
+/* A word of the user's own is known, and all else is read as by the phrases made when the program was built.
+ */
+static void users_words_lie_over_ours(void **state)
+{
+    (void)state;
+    static const char folder[] = "build/test_split_data";
+    static const char block[] = "Ada Example\nRosenweg 1\nZappelcode 50674\nKöln\nDeutschland";
+    write_table(folder, "address/words",
+                "word\tclass\tsource\tas_of\nzappelcode\tlabel-code\tinvented\t2026-11-01\n");
+    sv_world_options options = {
+        .data_dir = folder, .today = "2026-11-25", .rooms = SV_OPEN_ATLAS | SV_OPEN_ADDRESS};
+    sv_error err;
+    sv_world *ours = world, *theirs;
+    sv_arena *arena = sv_arena_new();
+    sv_findings f;
+    if (sv_world_open(&options, &theirs, &err)) fail_msg("%s", err.text);
+    world = theirs;
+    sv_address mine = split(arena, block, "", &f);
+    world = ours;
+    sv_address plain_one = split(arena, block, "", &f);
+    assert_string_equal(mine.postcode, "50674");
+    assert_string_equal(mine.city, "Köln");
+    assert_null(strstr(mine.street_lines, "Zappelcode"));
+    const char *columns[] = {
+        plain_one.recipient, plain_one.organisation, plain_one.street_lines, plain_one.dependent_locality,
+        plain_one.city,      plain_one.region,       plain_one.unplaced};
+    size_t seen = 0;
+    for (size_t i = 0; i < sizeof columns / sizeof *columns; i++)
+        seen += strstr(columns[i], "Zappelcode") != NULL;
+    assert_int_equal(seen, 1);
+    const sv_table *t = expected(arena, "split-blocks");
+    for (size_t i = 0; i < t->rows; i++)
+        same_parts(arena, theirs, field(t, i, "block"));
+    sv_world_close(theirs);
+    sv_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -312,6 +367,7 @@ int main(void)
         cmocka_unit_test(long_texts_keep_their_end),
         cmocka_unit_test(a_country_is_asked_for_when_nothing_tells_it),
         cmocka_unit_test(empty_and_odd_input_is_taken),
+        cmocka_unit_test(users_words_lie_over_ours),
     };
     return cmocka_run_group_tests(tests, open_all, close_all);
 }
