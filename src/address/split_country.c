@@ -263,6 +263,16 @@ static bool belongs(const sv_atlas_place *to, const sv_atlas_place *named_place)
            strcmp(named_place->place.sovereign, to->place.code) == 0;
 }
 
+/* Another name says the same country more surely. */
+static bool better_named(const search *s, const named *f)
+{
+    for (size_t i = 0; i < s->n; i++) {
+        if (s->found[i].place == f->place && s->found[i].from != f->from && s->found[i].weight > f->weight)
+            return true;
+    }
+    return false;
+}
+
 /* A town of the place that stands for it too ("Dubai" beside "U.A.E."), where another name says the country.
  */
 static bool town_beside(const sp_job *j, const search *s, const named *f)
@@ -272,13 +282,10 @@ static bool town_beside(const sp_job *j, const search *s, const named *f)
         if (j->word[f->from].length[n] == f->to - f->from) break;
     }
     const sp_sense *x = n < 3 && j->word[f->from].length[n] ? j->word[f->from].sense[n] : NULL;
-    while (x && !(x->class == SP_IS_TOWN && x->in && sp_has(x->in, sp_number(j->place->place.code))))
+    while (x && !((x->class == SP_IS_TOWN || x->class == SP_IS_AREA) && x->in &&
+                  sp_has(x->in, sp_number(j->place->place.code))))
         x = x->next;
-    for (size_t i = 0; x && i < s->n; i++) {
-        if (s->found[i].place == f->place && s->found[i].from != f->from && s->found[i].weight > f->weight)
-            return true;
-    }
-    return false;
+    return x && better_named(s, f);
 }
 
 static void give_names(sp_job *j, const search *s)
@@ -286,8 +293,12 @@ static void give_names(sp_job *j, const search *s)
     for (size_t i = 0; i < s->n; i++) {
         const named *f = &s->found[i];
         if (!belongs(j->place, f->place) || town_beside(j, s, f)) continue;
-        if (f->weak ? f->weight >= 7 || (f->place == j->place && f->weight >= 4) : f->weight >= 10)
-            sp_give(j, f->from, f->to, SP_COUNTRY);
+        /* "Saipan, MP 96950": in the place of a state. */
+        bool state = sp_span(j, f->from, f->to) == 2 && f->to < j->words && !sp_breaks(&j->word[f->to]) &&
+                     j->word[f->to].digits >= 4;
+        if (state) continue;
+        bool weak = f->weight >= 7 || (f->place == j->place && f->weight >= 4 && !better_named(s, f));
+        if (f->weak ? weak : f->weight >= 10) sp_give(j, f->from, f->to, SP_COUNTRY);
     }
     for (size_t i = 0; i < s->n; i++) { /* a code behind the name: "United States (US)" */
         const named *f = &s->found[i];

@@ -231,8 +231,51 @@ static void no_word_is_lost_or_doubled(void **state)
     sv_arena_free(arena);
 }
 
-/* Every word of the real-shaped blocks that is no label, honorific or name of a country stands in one column:
- * the words of the expected columns, in the block's own order, are all there is. */
+/* Is each blank-separated word of `words` in `text`? The first that is not, else NULL. */
+static const char *missing_word(sv_arena *arena, const char *words, const char *text)
+{
+    for (const char *p = words; *p;) {
+        size_t n = strcspn(p, " ");
+        const char *word = sv_copy_n(arena, p, n);
+        if (n && !strstr(text, word)) return word;
+        p += n + (p[n] == ' ');
+    }
+    return NULL;
+}
+
+/* Every word that a reader put into a column stands in some column, and no column holds a word that the block
+ * has not. */
+static void nothing_is_lost_or_invented_in_real_shapes(void **state)
+{
+    (void)state;
+    static const char *const columns[] = {"recipient", "organisation", "street_lines", "dependent_locality",
+                                          "city",      "region",       "phone",        "email",
+                                          "unplaced"};
+    sv_arena *arena = sv_arena_new(), *job = sv_arena_new();
+    const sv_table *t = expected(arena, "split-blocks");
+    for (size_t i = 0; i < t->rows; i++) {
+        sv_findings f;
+        const char *block = field(t, i, "block"), *id = field(t, i, "id");
+        sv_address a = split(job, block, "", &f);
+        const char *part[] = {a.recipient, a.organisation, a.street_lines, a.dependent_locality,
+                              a.city,      a.region,       a.phone,        a.email,
+                              a.unplaced};
+        const char *all = sv_format(job, "%s ", a.postcode), *given = bare(job, block);
+        for (size_t k = 0; k < sizeof part / sizeof *part; k++)
+            all = sv_format(job, "%s%s ", all, part[k]);
+        all = bare(job, all);
+        for (size_t k = 0; k < sizeof part / sizeof *part; k++) {
+            const char *lost = missing_word(job, plain(job, field(t, i, columns[k])), all);
+            if (lost) fail_msg("%s: \"%s\" of the %s stands in no column", id, lost, columns[k]);
+            const char *invented = missing_word(job, plain(job, part[k]), given);
+            if (invented) fail_msg("%s: \"%s\" in the %s is not in the block", id, invented, columns[k]);
+        }
+        sv_arena_reset(job);
+    }
+    sv_arena_free(job);
+    sv_arena_free(arena);
+}
+
 static void long_texts_keep_their_end(void **state)
 {
     (void)state;
@@ -364,6 +407,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(blocks_are_read_as_well_as_promised),
         cmocka_unit_test(no_word_is_lost_or_doubled),
+        cmocka_unit_test(nothing_is_lost_or_invented_in_real_shapes),
         cmocka_unit_test(long_texts_keep_their_end),
         cmocka_unit_test(a_country_is_asked_for_when_nothing_tells_it),
         cmocka_unit_test(empty_and_odd_input_is_taken),
