@@ -338,8 +338,8 @@ void sp_country(sp_job *j, const char *hint)
     int16_t score[SP_NUMBERS];
     drop_tail(j);
     search_names(j, &s);
-    const sv_place *told = hint && *hint ? sv_place_by_name(j->world, hint) : NULL;
-    if (!told && hint && *hint) told = sv_place_by_code(j->world, hint);
+    const sv_place *told = hint && *hint ? sv_place_by_code(j->world, hint) : NULL;
+    if (!told && hint && *hint) told = sv_place_by_name(j->world, hint);
     if (told) j->place = sv_atlas_place_of(told);
     if (j->place) {
         j->place = finer(&s, j->place);
