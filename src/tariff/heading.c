@@ -5,6 +5,8 @@
 
 #define WHAT_IS_IT  "What is it, in plain words: a shirt, a jumper, a dress, shoes, a bag?"
 #define MOST_OTHERS 4
+#define ENOUGH_OTHERS 3 /* near codes fill up to here */
+#define MOST_NEAR 12
 #define LEAST_SHARE 0.02 /* of all: below it an answer is too unlikely to be shown beside the best */
 
 const char *sv_certainty_word(sv_certainty c)
@@ -222,6 +224,24 @@ static void judge_runners_up(judged *j, sv_arena *arena)
     }
 }
 
+/* The near codes of an answer that is not certain: what it would be if one presumption did not hold. */
+static void judge_near(judged *j, sv_arena *arena)
+{
+    sv_condition near[MOST_NEAR];
+    sv_set may[SV_KNOWABLE];
+    if (j->certainty == SV_CERTAIN || j->others >= ENOUGH_OTHERS) return;
+    settle(j, may);
+    size_t n = sv_nearly(&j->known, may, &j->decision, MOST_NEAR, near);
+    sv_known k = j->known;
+    memcpy(k.may, may, sizeof k.may);
+    for (size_t i = 0; i < n && j->others < ENOUGH_OTHERS; i++) {
+        int fact = near[i].fact;
+        k.may[fact] = near[i].allowed;
+        add_other(j, sv_resolve(j->t, &k), sv_needs_one(j->t, arena, &near[i]));
+        k.may[fact] = may[fact];
+    }
+}
+
 /* What would settle it: a fact, or the place it goes to. */
 static void put_question(const judged *j, sv_arena *arena, const char *destination, sv_heading *out)
 {
@@ -314,6 +334,7 @@ sv_status sv_classify(const sv_world *world, sv_arena *arena, const sv_facts *fa
         judge_blend(&j, &r);
         judge_rival(&j, world, arena, facts);
         judge_runners_up(&j, arena);
+        judge_near(&j, arena);
         put_heading(&j, arena, &r, destination, out);
     }
     sv_judge_stated(j.t, arena, stated ? stated : "", destination, date, out, findings);

@@ -164,6 +164,7 @@ bool sv_know(const sv_tariff *t, const sv_world *world, const sv_facts *facts, c
         if (facts->fact[i].value && !is_left_out(without, i, &facts->fact[i]))
             take_fact(t, out, i, &facts->fact[i]);
     }
+    if (facts->grown) out->unsaid[SV_FACT_WEARER] &= (sv_set)~sv_bit(SV_WEARER_BABY);
     take_fibres(out);
     for (size_t i = 0; i < t->deriveds; i++) {
         bool said;

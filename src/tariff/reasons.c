@@ -37,6 +37,11 @@ static const char *step_words(const sv_tariff *t, sv_arena *arena, const sv_know
     return set_words(t, arena, step->fact, step->allowed);
 }
 
+const char *sv_needs_one(const sv_tariff *t, sv_arena *arena, const sv_condition *step)
+{
+    return sv_format(arena, "if %s", set_words(t, arena, step->fact, step->allowed));
+}
+
 const char *sv_needs(const sv_tariff *t, sv_arena *arena, const sv_known *known, const sv_path *path)
 {
     const char *text = "";

@@ -19,5 +19,7 @@ void sv_reasons_path(sv_reasons *r, sv_arena *arena, const sv_world *world, cons
 void sv_reasons_close(const sv_reasons *r, sv_arena *arena, sv_heading *out);
 /* What would have to be so for a leaf to be the answer: where its way leaves what is usual. */
 const char *sv_needs(const sv_tariff *t, sv_arena *arena, const sv_known *known, const sv_path *path);
+/* The same for a single fact. */
+const char *sv_needs_one(const sv_tariff *t, sv_arena *arena, const sv_condition *step);
 
 #endif

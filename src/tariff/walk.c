@@ -307,3 +307,41 @@ bool sv_decide(const sv_known *known, const sv_path *path, sv_decision *out)
     }
     return false;
 }
+
+/* ---- the rules that nearly held ---- */
+
+/* The only condition that keeps a rule from holding, when it stands against a mere presumption; NULL: none. */
+static const sv_condition *only_obstacle(const sv_known *k, const sv_set may[], const sv_when *when)
+{
+    const sv_condition *only = NULL;
+    for (size_t i = 0; i < when->count; i++) {
+        const sv_condition *c = &when->condition[i];
+        if (may[c->fact] & c->allowed) continue;
+        bool rare = !(c->allowed & ~k->meta[c->fact].rare);
+        if (only || k->said[c->fact] || rare) return NULL;
+        only = c;
+    }
+    return only;
+}
+
+size_t sv_nearly(const sv_known *known, const sv_set may[SV_KNOWABLE], const sv_decision *decided, size_t most,
+                 sv_condition *out)
+{
+    const sv_class *c = known->class;
+    size_t n = 0, at = 0;
+    while (at < c->rules && c->rule[at] != decided->rule)
+        at++;
+    for (size_t i = 0; i < decided->rule->when.count && n < most; i++) { /* the rule rests on a presumption */
+        const sv_condition *w = &decided->rule->when.condition[i];
+        sv_set other = (sv_set)(known->meta[w->fact].all & ~w->allowed & ~known->meta[w->fact].rare);
+        if (!known->said[w->fact] && other) out[n++] = (sv_condition){w->fact, other};
+    }
+    for (size_t i = at; i > 0 && n < most; i--) { /* the nearest first: gates that few goods pass stand in front */
+        const sv_rule *rule = c->rule[i - 1];
+        bool gate = sv_listed(rule->classes, "garment"); /* for all clothes: coatings, sets, babies' things */
+        if (gate || !sv_dated_holds(rule->from, rule->to, known->date)) continue;
+        const sv_condition *w = only_obstacle(known, may, &rule->when);
+        if (w) out[n++] = *w;
+    }
+    return n;
+}
