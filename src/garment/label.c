@@ -49,6 +49,7 @@ static bool beside_number(const sv_items *items, size_t i)
 static bool heads_part(const sv_wordbook *lex, const sv_items *items, size_t i)
 {
     if (!sv_item_sense(lex, &items->item[i], SV_WORD_PART) || i + 1 >= items->count) return false;
+    if (i && items->item[i - 1].percent && !(items->item[i].gap & SV_GAP_CLAUSE)) return false;
     const sv_item *next = &items->item[i + 1];
     return (next->gap & SV_GAP_COLON) || (next->kind == SV_ITEM_NUMBER && next->percent) ||
            is_fibre(lex, next);
@@ -107,6 +108,14 @@ static bool heads_unknown_part(const sv_items *items, size_t i)
            items->item[i + 1].gap & SV_GAP_COLON;
 }
 
+/* "5 % other" at the end of a statement: other fibres, not another part. */
+static bool is_other_fibre(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    if (!i || !sv_item_marks(lex, &items->item[i], SV_MARK_REST) || !items->item[i - 1].percent) return false;
+    if (sv_fibre_index(lex, "other fibres") < 0) return false;
+    return i + 1 >= items->count || items->item[i + 1].gap & (SV_GAP_CLAUSE | SV_GAP_SLASH);
+}
+
 static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bool column, uint16_t gap,
                      sv_atoms *a)
 {
@@ -123,6 +132,8 @@ static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bo
         add(a, SV_ATOM_PART, part->value, i, gap);
     } else if (heads_unknown_part(items, i)) {
         add(a, SV_ATOM_PART, SV_PART_SHELL, i, gap);
+    } else if (is_other_fibre(lex, items, i)) {
+        add(a, SV_ATOM_FIBRE, (uint16_t)sv_fibre_index(lex, "other fibres"), i, gap);
     } else if (sv_item_marks(lex, item, SV_MARK_REST)) {
         add(a, SV_ATOM_PART, SV_PART_OTHER, i, gap);
     } else if (sv_item_marks(lex, item, SV_MARK_PURE)) {
@@ -359,9 +370,58 @@ static void read_segment(reading *r, size_t from, size_t to, const together *par
 static size_t end_of_run(const sv_atoms *a, size_t i)
 {
     while (i + 1 < a->count && a->atom[i + 1].kind == SV_ATOM_PART &&
-           !((a->atom[i].gap_after | a->atom[i + 1].gap) & (SV_GAP_COLON | SV_GAP_BREAK)))
+           !((a->atom[i].gap_after | a->atom[i + 1].gap) &
+             (SV_GAP_COLON | SV_GAP_BREAK | SV_GAP_STOP | SV_GAP_CLOSE)))
         i++;
     return i;
+}
+
+/* Two part words with nothing but blanks or "of" between them name one part: lining (of the) body. */
+static bool is_one_name(const reading *r, const sv_atom *a, const sv_atom *b)
+{
+    if (b->gap & ~(SV_GAP_BLANK | SV_GAP_HYPHEN)) return false;
+    for (uint32_t i = a->item + 1; i < b->item; i++) {
+        if (sv_item_marks(r->lex, &r->items->item[i], SV_MARK_AND)) return false;
+    }
+    return true;
+}
+
+/* The lining of a part is a lining; that of sleeves or pockets a lesser one. */
+static sv_part lining_of(sv_part part)
+{
+    return part == SV_PART_SHELL || part == SV_PART_LINING || part == SV_PART_INSOLE ? SV_PART_LINING
+                                                                                     : SV_PART_LESSER_LINING;
+}
+
+/* The parts that a run of part words names. */
+static together named_by(const reading *r, size_t first, size_t last)
+{
+    together named = {.count = 0};
+    bool rib = false;
+    for (size_t k = first; k <= last; k++)
+        rib = rib || r->a->atom[k].value == SV_PART_RIB;
+    for (size_t k = first; k <= last; k++) {
+        const sv_atom *a = &r->a->atom[k];
+        sv_part part = (sv_part)a->value;
+        if (k < last && is_one_name(r, a, a + 1) && a[1].value != a->value &&
+            (a->value == SV_PART_LINING || a[1].value == SV_PART_LINING)) {
+            part = lining_of(a->value == SV_PART_LINING ? (sv_part)a[1].value : part);
+            k++;
+        }
+        /* A collar with the cuffs is knitted with them. */
+        if (!(rib && part == SV_PART_COLLAR)) join_part(&named, part);
+    }
+    return named;
+}
+
+/* A word that nobody knows stands between the fibres and the part word after them. */
+static bool cut_off(const reading *r, size_t first)
+{
+    const sv_atom *before = &r->a->atom[first - 1], *part = &r->a->atom[first];
+    for (uint32_t i = before->item + 1; i < part->item; i++) {
+        if (r->items->item[i].kind == SV_ITEM_UNKNOWN) return true;
+    }
+    return false;
 }
 
 static void use_part_words(const reading *r, size_t first, size_t last)
@@ -382,10 +442,9 @@ static void read_parts(reading *r)
         if (a->atom[i].kind != SV_ATOM_PART) continue;
         size_t last = end_of_run(a, i);
         place where = place_of(a, i, last, r->column, style);
+        if (where == FOLLOWS && cut_off(r, i)) where = NEITHER;
         if (where != NEITHER) {
-            together named = {.count = 0};
-            for (size_t k = i; k <= last; k++)
-                join_part(&named, (sv_part)a->atom[k].value);
+            together named = named_by(r, i, last);
             size_t start = where == FOLLOWS ? sv_atoms_last_statement(a, from, i) : i;
             read_segment(r, from, start, &current);
             if (where == FOLLOWS) read_segment(r, start, i, &named);
@@ -453,6 +512,29 @@ static void sort_parts(sv_label *out)
     }
 }
 
+static bool has_part(const sv_label *out, sv_part part)
+{
+    for (size_t i = 0; i < out->parts; i++) {
+        if (out->part[i].part == part && out->part[i].count) return true;
+    }
+    return false;
+}
+
+/* A lesser lining counts where no other is named; a trimming of down is a filling. */
+static void settle_parts(const sv_wordbook *lex, sv_label *out)
+{
+    bool lined = has_part(out, SV_PART_LINING), filled = has_part(out, SV_PART_FILLING);
+    for (size_t i = 0; i < out->parts; i++) {
+        sv_label_part *p = &out->part[i];
+        bool down = p->count && strcmp(lex->fibre[p->fibre[0].fibre].group, "down") == 0;
+        if (p->part == SV_PART_TRIM && down && !filled) p->part = SV_PART_FILLING;
+        if (p->part != SV_PART_LESSER_LINING) continue;
+        p->part = SV_PART_LINING;
+        if (lined) p->count = 0;
+        lined = true;
+    }
+}
+
 sv_status sv_label_read(const sv_wordbook *lex, sv_arena *arena, sv_items *items, bool column, sv_label *out)
 {
     sv_atoms atoms;
@@ -463,6 +545,7 @@ sv_status sv_label_read(const sv_wordbook *lex, sv_arena *arena, sv_items *items
     r.number_after = sv_atoms_style(&atoms, 0, atoms.count, items) > 0;
     r.unknown_fibre = sv_fibre_index(lex, "unknown fibres");
     read_parts(&r);
+    settle_parts(lex, out);
     size_t kept = 0;
     for (size_t i = 0; i < out->parts; i++) {
         if (!out->part[i].count) continue;

@@ -33,8 +33,9 @@ typedef enum sv_part {
     SV_PART_UPPER, /* of a shoe */
     SV_PART_SOLE,
     SV_PART_INSOLE,
-    SV_PART_PALM,   /* of a glove */
-    SV_PART_COATING /* counts for coated, not among the fibres of the shell */
+    SV_PART_PALM,          /* of a glove */
+    SV_PART_LESSER_LINING, /* of sleeves, pockets, the hood */
+    SV_PART_COATING        /* counts for coated, not among the fibres of the shell */
 } sv_part;
 
 /* Little words that steer the reading. MARK WORDS: the names in lexicon.c stand in the same order. */

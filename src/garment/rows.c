@@ -268,9 +268,9 @@ sv_status sv_articles_read(sv_wordbook *lex, sv_world *world, sv_error *err)
  * ------------------------------------------------------------------------------------------------------------
  */
 
-static const char *const part_words[] = {"shell",   "lining", "filling", "rib",  "collar",
-                                         "sleeves", "front",  "back",    "trim", "other",
-                                         "upper",   "sole",   "insole",  "palm", "coating"};
+static const char *const part_words[] = {"shell",  "lining", "filling",       "rib",    "collar", "sleeves",
+                                         "front",  "back",   "trim",          "other",  "upper",  "sole",
+                                         "insole", "palm",   "lesser-lining", "coating"};
 
 const char *sv_part_word(sv_part part)
 {
@@ -279,10 +279,9 @@ const char *sv_part_word(sv_part part)
 
 /* MARK WORDS: in the order of sv_mark. */
 static const char *const mark_words[] = {
-    "pure",  "percent", "and",   "with", "without", "lacking",  "of",   "for",   "made-in",
-    "size",  "months",  "years", "cm",   "height",  "not-trim", "look", "blend", "pack",
-    "child", "rest",    "skip",  "stop", "refers",  "noun",     "plain",
-    "yields"};
+    "pure",  "percent", "and",   "with", "without", "lacking",  "of",    "for",   "made-in",
+    "size",  "months",  "years", "cm",   "height",  "not-trim", "look",  "blend", "pack",
+    "child", "rest",    "skip",  "stop", "refers",  "noun",     "plain", "yields"};
 
 static int among(const char *word, const char *const *words, size_t count)
 {

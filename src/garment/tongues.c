@@ -148,7 +148,7 @@ static void forget_plain(const sv_wordbook *lex, sv_item *item)
 
 /* The senses whose language is about as likely as that of the likeliest one stay: an Italian "top" in an
  * Italian text is no part of a label. For each kind the likeliest is picked. */
-static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, bool on_label)
+static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, bool on_label, bool heads)
 {
     item->languages &= sv_entry_languages(lex, item->entry);
     if (lex->by_capitals >= 0 && !item->capitals) item->languages &= ~((uint64_t)1 << lex->by_capitals);
@@ -176,7 +176,9 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
         if (found > best) best = found;
     }
     for (int k = 0; k < SV_WORD_KINDS; k++) {
-        if (score[k] < best / 2) item->pick[k] = 0;
+        /* A part word turns the label around: where no colon says that it heads something it must be surer.
+         */
+        if (score[k] < (k == SV_WORD_PART && !heads ? best - best / 4 : best / 2)) item->pick[k] = 0;
     }
     item->languages = likely(t, item->languages, best / 2);
     forget_plain(lex, item);
@@ -190,6 +192,7 @@ void sv_items_choose(const sv_wordbook *lex, sv_items *items, const sv_tongues *
         percent = percent || items->item[i].percent;
     /* Labels in many languages name their fibres in all of them. */
     for (size_t i = 0; i < items->count; i++) {
-        if (items->item[i].kind == SV_ITEM_KNOWN) choose(lex, &items->item[i], t, percent);
+        bool heads = i + 1 < items->count && items->item[i + 1].gap & SV_GAP_COLON;
+        if (items->item[i].kind == SV_ITEM_KNOWN) choose(lex, &items->item[i], t, percent, heads);
     }
 }
