@@ -16,7 +16,7 @@ TABLES  = $(patsubst data/%.tsv,$(BUILD)/gen/tables/%.table,$(sort $(wildcard $(
 DATA    = $(TABLES) $(sort $(wildcard forms/*.xml forms/*.xsd))
 MADE    = $(BUILD)/gen/selvedge/codes.h $(BUILD)/gen/selvedge/facts.h $(BUILD)/gen/finding_rows.inc $(BUILD)/gen/fact_rows.inc
 LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/gen/builtins.o
-INDEXES = $(BUILD)/gen/words.o $(BUILD)/gen/names.o $(BUILD)/gen/phrases.o
+INDEXES = $(BUILD)/gen/words.o $(BUILD)/gen/names.o $(BUILD)/gen/phrases.o $(BUILD)/gen/terms.o
 CLI_OBJ = $(CLI_SRC:%.c=$(BUILD)/%.o)
 TESTS   = $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/unit/test_*.c)))
 BENCHES = $(patsubst tests/bench/%.c,$(BUILD)/bench/%,$(sort $(wildcard tests/bench/bench_*.c)))
@@ -62,7 +62,7 @@ $(BUILD)/gen/builtins.o: $(BUILD)/gen/builtins.S
 	$(CC) -c $< -o $@
 
 # Indexes made by programs of the rooms that they take: of all words of data/lexicon, of the names of places and regions,
-# of the phrases of addresses.
+# of the phrases of addresses, of the words of the border room.
 objects_of = $(filter $(foreach room,$(1),$(BUILD)/src/$(room)/%) $(BUILD)/gen/%,$(LIB_OBJ))
 $(BUILD)/gen/mkwords: src/gen/mkwords.c $(call objects_of,base text garment)
 	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
@@ -70,11 +70,14 @@ $(BUILD)/gen/mknames: src/gen/mknames.c $(call objects_of,base text atlas)
 	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/mkphrases: src/gen/mkphrases.c $(call objects_of,base text atlas address)
 	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+$(BUILD)/gen/mkterms: src/gen/mkterms.c $(call objects_of,base text) $(BUILD)/src/border/lexicon.o
+	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/%.index: $(BUILD)/gen/mk%
 	$< $@
 $(BUILD)/gen/words.o: block = sv_index_block
 $(BUILD)/gen/names.o: block = sv_names_block
 $(BUILD)/gen/phrases.o: block = sv_phrases_block
+$(BUILD)/gen/terms.o: block = sv_terms_block
 $(INDEXES): %.o: %.index
 	printf '.section .rodata\n.balign 16\n.global $(block)\n.global $(block)_end\n$(block):\n.incbin "%s"\n$(block)_end:\n.byte 0\n.section .note.GNU-stack,"",%%progbits\n' $< > $(@:.o=.S)
 	$(CC) -c $(@:.o=.S) -o $@

@@ -44,7 +44,7 @@ sv_status sv_border_open(sv_world *world, sv_error *err)
         s = sv_world_need(world, wanted[i].name, wanted[i].table, err);
         if (s) return s;
     }
-    s = sv_lexicon_make(world->arena, b->words, &b->lexicon, err);
+    s = sv_lexicon_open(world->arena, b->words, &b->lexicon, err);
     if (s) return s;
     world->room[SV_ROOM_BORDER] = b;
     return SV_OK;

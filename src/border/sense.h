@@ -39,10 +39,11 @@ typedef struct sv_pattern {
 
 struct sv_lexicon {
     const sv_pattern *pattern;
-    int bucket[SV_BUCKETS];
-    const int *loose; /* patterns whose first token has a * */
+    const sv_table *words;
+    const int32_t *bucket;
+    const uint32_t *loose; /* patterns whose first token has a * */
     size_t loosely;
-    const char **drop; /* spellings */
+    const uint32_t *drop; /* rows of spellings */
     size_t drops;
 };
 
@@ -52,6 +53,19 @@ typedef struct sv_match {
     size_t first, last;       /* tokens */
     int clause;
 } sv_match;
+
+/* Does the token open or end in a *? */
+static inline bool sv_token_wild(const sv_token *t)
+{
+    return t->bytes && (t->text[0] == '*' || t->text[t->bytes - 1] == '*');
+}
+static inline uint32_t sv_token_hash(const char *text, size_t n)
+{
+    uint32_t h = 2166136261u;
+    for (size_t i = 0; i < n; i++)
+        h = (h ^ (unsigned char)text[i]) * 16777619u;
+    return h;
+}
 
 const char *sv_words_dropped(const sv_lexicon *lexicon, sv_arena *arena, const char *text);
 size_t sv_tokens_cut(const char *folded, sv_token *out, size_t room);

@@ -1,4 +1,4 @@
-/* words.c - the index of words, and the cutting of a text into tokens and matches. What a match then means
+/* words.c - the words of border/words that stand in a text. What a match then means
  * beside its neighbours is judged in sense.c. */
 #include "border/words.h"
 
@@ -7,135 +7,6 @@
 
 #include "border/sense.h"
 #include "text/text.h"
-
-/* ---- tokens -------------------------------------------------------------------------------------------- */
-
-/* Han, kana, Hangul and Thai are written without blanks, or with endings that cling: each letter is a token.
- */
-static bool stands_alone(uint32_t c)
-{
-    return (c >= 0x0E00 && c <= 0x0E7F) || (c >= 0x1100 && c <= 0x11FF) || (c >= 0x2E80 && c <= 0x9FFF) ||
-           (c >= 0xAC00 && c <= 0xD7AF) || (c >= 0xF900 && c <= 0xFAFF) || c >= 0x20000;
-}
-
-static bool in_word(uint32_t c)
-{
-    if (c < 128) return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '*';
-    if (c >= 0x2000 && c <= 0x206F) return false; /* general punctuation */
-    if (c >= 0x3000 && c <= 0x303F) return false; /* CJK punctuation */
-    return c != 0xA0 && c != 0xB7 && c != 0x60C && c != 0x61B && c != 0x30FB;
-}
-
-static bool ends_clause(uint32_t c)
-{
-    return c == ',' || c == ';' || c == ':' || c == '(' || c == ')' || c == '+' || c == '|' || c == '!' ||
-           c == '?' || c == 0x3001 || c == 0x3002 || c == 0x60C || c == 0x30FB;
-}
-
-size_t sv_tokens_cut(const char *folded, sv_token *out, size_t room)
-{
-    size_t n = 0;
-    int clause = 0;
-    const char *end = folded + strlen(folded);
-    for (const char *p = folded; p < end && n < room;) {
-        const char *at = p;
-        uint32_t c = sv_utf8_next(&p, end);
-        /* A full stop parts sentences only before a blank: 0.5 and t.shirt stay. */
-        if (ends_clause(c) || (c == '.' && (*p == ' ' || !*p))) clause++;
-        if (!in_word(c)) continue;
-        if (!stands_alone(c)) {
-            while (p < end) {
-                const char *next = p;
-                c = sv_utf8_next(&next, end);
-                if (!in_word(c) || stands_alone(c)) break;
-                p = next;
-            }
-        }
-        out[n++] = (sv_token){at, (size_t)(p - at), clause};
-    }
-    return n;
-}
-
-/* ---- the index ----------------------------------------------------------------------------------------- */
-
-static uint32_t hash(const char *text, size_t n)
-{
-    uint32_t h = 2166136261u;
-    for (size_t i = 0; i < n; i++)
-        h = (h ^ (unsigned char)text[i]) * 16777619u;
-    return h;
-}
-
-static bool wild(const sv_pattern *p)
-{
-    return p->token[0].bytes &&
-           (p->token[0].text[0] == '*' || p->token[0].text[p->token[0].bytes - 1] == '*');
-}
-
-static sv_word_kind kind_of(const char *word)
-{
-    static const char *const kinds[] = {"none",   "goods", "device", "matter",
-                                        "animal", "wear",  "mark",   "join"};
-    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
-        if (strcmp(kinds[i], word) == 0) return (sv_word_kind)i;
-    }
-    return SV_WORD_NONE;
-}
-
-static sv_status read_pattern(sv_arena *arena, const sv_table *t, size_t row, sv_pattern *p, sv_error *err)
-{
-    const char *word = sv_cell(t, row, 0);
-    const char *folded = sv_fold(arena, word, strlen(word));
-    sv_token token[SV_LONGEST_PHRASE + 1];
-    size_t n = sv_tokens_cut(folded, token, SV_LONGEST_PHRASE + 1);
-    sv_token *own = n ? SV_NEW_ARRAY(arena, n, sv_token) : NULL;
-    if (n == 0 || n > SV_LONGEST_PHRASE)
-        return sv_fail(err, SV_BAD_FORMAT, "%s: \"%s\": a phrase has 1 to %d parts", t->name, word,
-                       SV_LONGEST_PHRASE);
-    if (!own) return sv_fail(err, SV_NO_MEMORY, "out of memory while indexing %s", t->name);
-    *p = (sv_pattern){.token = own,
-                      .tokens = n,
-                      .kind = kind_of(sv_cell(t, row, sv_table_column(t, "kind"))),
-                      .things = sv_cell(t, row, sv_table_column(t, "things")),
-                      .takes = sv_cell(t, row, sv_table_column(t, "takes")),
-                      .next = -1};
-    for (size_t i = 0; i < n; i++) {
-        own[i] = token[i];
-        p->bytes += token[i].bytes;
-    }
-    return SV_OK;
-}
-
-sv_status sv_lexicon_make(sv_arena *arena, const sv_table *t, sv_lexicon **out, sv_error *err)
-{
-    sv_lexicon *l = SV_NEW(arena, sv_lexicon);
-    sv_pattern *pattern = SV_NEW_ARRAY(arena, t->rows + 1, sv_pattern);
-    int *loose = SV_NEW_ARRAY(arena, t->rows + 1, int);
-    if (l) l->drop = SV_NEW_ARRAY(arena, t->rows + 1, const char *);
-    if (!l || !pattern || !loose || !l->drop)
-        return sv_fail(err, SV_NO_MEMORY, "out of memory while indexing %s", t->name);
-    for (size_t i = 0; i < SV_BUCKETS; i++)
-        l->bucket[i] = -1;
-    l->pattern = pattern;
-    l->loose = loose;
-    for (size_t r = 0; r < t->rows; r++) {
-        sv_status s = read_pattern(arena, t, r, &pattern[r], err);
-        if (s) return s;
-        if (pattern[r].kind == SV_WORD_DROP) {
-            l->drop[l->drops++] = sv_cell(t, r, 0);
-            continue;
-        }
-        if (wild(&pattern[r])) {
-            loose[l->loosely++] = (int)r;
-            continue;
-        }
-        uint32_t b = hash(pattern[r].token[0].text, pattern[r].token[0].bytes) % SV_BUCKETS;
-        pattern[r].next = l->bucket[b];
-        l->bucket[b] = (int)r;
-    }
-    *out = l;
-    return SV_OK;
-}
 
 /* ---- matching ------------------------------------------------------------------------------------------ */
 
@@ -176,14 +47,15 @@ static bool better(const sv_pattern *a, const sv_pattern *b)
 static const sv_pattern *best_at(const sv_lexicon *l, const sv_token *token, size_t left)
 {
     const sv_pattern *best = NULL;
-    for (int i = l->bucket[hash(token->text, token->bytes) % SV_BUCKETS]; i >= 0; i = l->pattern[i].next) {
+    for (int i = l->bucket[sv_token_hash(token->text, token->bytes) % SV_BUCKETS]; i >= 0;
+         i = l->pattern[i].next) {
         if (pattern_fits(&l->pattern[i], token, left) && better(&l->pattern[i], best)) best = &l->pattern[i];
     }
     if (best && best->tokens > 1) return best;
     for (size_t i = 0; i < l->loosely; i++) {
         const sv_pattern *p = &l->pattern[l->loose[i]];
         /* A whole word beats a part of one. */
-        if (best && best->tokens >= p->tokens && !wild(best)) continue;
+        if (best && best->tokens >= p->tokens && !sv_token_wild(best->token)) continue;
         if (pattern_fits(p, token, left) && better(p, best)) best = p;
     }
     return best;
@@ -225,7 +97,7 @@ size_t sv_matches_find(const sv_lexicon *l, sv_token *token, size_t tokens, sv_m
             continue;
         }
         out[n++] = (sv_match){.pattern = p, .first = i, .last = i + p->tokens - 1, .clause = token[i].clause};
-        if (wild(p) && p->tokens == 1) out[n - 1].inside = mark_inside(l, &token[i], p);
+        if (sv_token_wild(p->token) && p->tokens == 1) out[n - 1].inside = mark_inside(l, &token[i], p);
         i += p->tokens;
     }
     return n;
@@ -237,8 +109,9 @@ const char *sv_words_dropped(const sv_lexicon *l, sv_arena *arena, const char *t
     char *copy = NULL;
     size_t size = strlen(text) + 1;
     for (size_t i = 0; i < l->drops; i++) {
-        size_t n = strlen(l->drop[i]);
-        for (const char *at = text; (at = strstr(at, l->drop[i])); at += n) {
+        const char *drop = sv_cell(l->words, l->drop[i], 0);
+        size_t n = strlen(drop);
+        for (const char *at = text; (at = strstr(at, drop)); at += n) {
             if ((at != text && at[-1] != ' ') || (at[n] && at[n] != ' ')) continue;
             if (!copy) {
                 copy = sv_alloc(arena, size);

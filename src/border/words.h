@@ -11,7 +11,8 @@
 
 typedef struct sv_lexicon sv_lexicon;
 
-SV_MUST_USE sv_status sv_lexicon_make(sv_arena *arena, const sv_table *words, sv_lexicon **out,
+/* The index of the table, which stays; made ready at build time where no row is the user's. */
+SV_MUST_USE sv_status sv_lexicon_open(sv_arena *arena, const sv_table *words, sv_lexicon **out,
                                       sv_error *err);
 
 /* A set of things, each a key such as `battery`, with the word that named it. */
