@@ -17,9 +17,10 @@ static void report(const sp_job *j, bool known, const sv_address *a)
 {
     sv_findings *f = j->findings;
     if (!f) return;
+    const char *read_as =
+        j->place ? sv_format(j->arena, "; the block was read as one of %s", j->place->place.common_en) : "";
     if (!known)
-        sv_find(f, SV_F_SPLIT_COUNTRY_OPEN, "country",
-                SV_ARGS(j->place ? j->place->place.common_en : "none"));
+        sv_find(f, SV_F_SPLIT_COUNTRY_OPEN, "country", SV_ARGS(read_as));
     else if (j->inferred)
         sv_find(f, SV_F_SPLIT_COUNTRY_INFERRED, "country",
                 SV_ARGS(j->place->place.common_en, j->why ? j->why : ""));
