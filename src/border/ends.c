@@ -18,9 +18,11 @@ static bool is(const char *text, const char *word, size_t n)
     return text && strlen(text) == n && n && memcmp(text, word, n) == 0;
 }
 
-/* Where a territory stands, its unions count, not those of the country around it. */
+/* Where a territory stands, its unions count, not those of the country around it. The whole union is inside
+ * both of its own. */
 static bool inside(const sv_end *end, const char *word, size_t n)
 {
+    if (!end->place && is(end->region, "EU", 2)) return is("eu-customs", word, n) || is("eu-vat", word, n);
     if (end->territory) return is(end->territory->in_customs, word, n) || is(end->territory->in_vat, word, n);
     return end->place && sv_in_list(end->place->unions, word, n);
 }

@@ -160,11 +160,22 @@ static void add_taken(const reading *r, const sv_match *m, const char *prefix)
     }
 }
 
+/* "faux leopard fur", "faux fur fox": the imitation that stands right before, as one word with its animal. */
+static bool behind_faux_fur(const reading *r, size_t i)
+{
+    const sv_match *m = &r->match[i];
+    if (i == 0) return false;
+    const sv_match *before = &r->match[i - 1];
+    return before->pattern->kind == SV_WORD_WEAR && names(before, "faux-fur") &&
+           before->clause == m->clause && gap(before, m) == 0;
+}
+
 static void judge_matter(const reading *r, size_t i)
 {
     const sv_match *m = &r->match[i];
     bool real = marked(r, i, "real", REACH);
-    if (marked(r, i, "imitation", REACH) || marked(r, i, "print", REACH) || marked(r, i, "colour", 0)) {
+    if (marked(r, i, "imitation", REACH) || marked(r, i, "print", REACH) || marked(r, i, "colour", 0) ||
+        (!real && behind_faux_fur(r, i))) {
         add_taken(r, m, "imitation");
     } else if (marked(r, i, "without", REACH)) {
         add_taken(r, m, "no");
