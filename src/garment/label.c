@@ -27,7 +27,9 @@ static bool only_looks(const sv_wordbook *lex, const sv_items *items, size_t i)
     const sv_item *item = items->item;
     if (is_imitation(lex, &item[i])) return false;
     if (i && sv_item_marks(lex, &item[i - 1], SV_MARK_LOOK) && !(item[i].gap & SV_GAP_CLAUSE)) return true;
-    return i + 1 < items->count && sv_item_marks(lex, &item[i + 1], SV_MARK_LOOK) &&
+    return i + 1 < items->count &&
+           (sv_item_marks(lex, &item[i + 1], SV_MARK_LOOK) ||
+            sv_item_marks(lex, &item[i + 1], SV_MARK_PRINT)) &&
            !(item[i + 1].gap & SV_GAP_CLAUSE);
 }
 

@@ -65,6 +65,7 @@ typedef enum sv_mark {
     SV_MARK_REFERS,   /* points to another paper */
     SV_MARK_NOUN,     /* goods other than ours: a mug, a book */
     SV_MARK_PLAIN,    /* a common word that names no goods: it tells the language, and is no misspelling */
+    SV_MARK_PRINT,    /* print, style: the word before it is only imitated */
     SV_MARK_YIELDS,   /* a goods word that is as often a material or a quality of other goods: fleece */
     SV_MARK_WORDS
 } sv_mark;

@@ -281,7 +281,7 @@ const char *sv_part_word(sv_part part)
 static const char *const mark_words[] = {
     "pure",  "percent", "and",   "with", "without", "lacking",  "of",    "for",   "made-in",
     "size",  "months",  "years", "cm",   "height",  "not-trim", "look",  "blend", "pack",
-    "child", "rest",    "skip",  "stop", "refers",  "noun",     "plain", "yields"};
+    "child", "rest",    "skip",  "stop", "refers",  "noun",     "plain", "print", "yields"};
 
 static int among(const char *word, const char *const *words, size_t count)
 {

@@ -53,7 +53,8 @@ static bool imitated(const shoe_reader *s, size_t i)
 {
     const sv_item *item = s->items->item;
     return (i && sv_item_marks(s->r->lex, &item[i - 1], SV_MARK_LOOK)) ||
-           (i + 1 < s->items->count && sv_item_marks(s->r->lex, &item[i + 1], SV_MARK_LOOK));
+           (i + 1 < s->items->count && (sv_item_marks(s->r->lex, &item[i + 1], SV_MARK_LOOK) ||
+                                        sv_item_marks(s->r->lex, &item[i + 1], SV_MARK_PRINT)));
 }
 
 static bool stuff_at(const shoe_reader *s, size_t i, stuff *out)

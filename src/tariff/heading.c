@@ -3,11 +3,11 @@
 
 #include "tariff/reasons.h"
 
-#define WHAT_IS_IT  "What is it, in plain words: a shirt, a jumper, a dress, shoes, a bag?"
-#define MOST_OTHERS 4
+#define WHAT_IS_IT    "What is it, in plain words: a shirt, a jumper, a dress, shoes, a bag?"
+#define MOST_OTHERS   4
 #define ENOUGH_OTHERS 3 /* near codes fill up to here */
-#define MOST_NEAR 12
-#define LEAST_SHARE 0.02 /* of all: below it an answer is too unlikely to be shown beside the best */
+#define MOST_NEAR     12
+#define LEAST_SHARE   0.02 /* of all: below it an answer is too unlikely to be shown beside the best */
 
 const char *sv_certainty_word(sv_certainty c)
 {

@@ -310,7 +310,8 @@ bool sv_decide(const sv_known *known, const sv_path *path, sv_decision *out)
 
 /* ---- the rules that nearly held ---- */
 
-/* The only condition that keeps a rule from holding, when it stands against a mere presumption; NULL: none. */
+/* The only condition that keeps a rule from holding, when it stands against a mere presumption; NULL: none.
+ */
 static const sv_condition *only_obstacle(const sv_known *k, const sv_set may[], const sv_when *when)
 {
     const sv_condition *only = NULL;
@@ -324,8 +325,8 @@ static const sv_condition *only_obstacle(const sv_known *k, const sv_set may[], 
     return only;
 }
 
-size_t sv_nearly(const sv_known *known, const sv_set may[SV_KNOWABLE], const sv_decision *decided, size_t most,
-                 sv_condition *out)
+size_t sv_nearly(const sv_known *known, const sv_set may[SV_KNOWABLE], const sv_decision *decided,
+                 size_t most, sv_condition *out)
 {
     const sv_class *c = known->class;
     size_t n = 0, at = 0;
@@ -336,7 +337,8 @@ size_t sv_nearly(const sv_known *known, const sv_set may[SV_KNOWABLE], const sv_
         sv_set other = (sv_set)(known->meta[w->fact].all & ~w->allowed & ~known->meta[w->fact].rare);
         if (!known->said[w->fact] && other) out[n++] = (sv_condition){w->fact, other};
     }
-    for (size_t i = at; i > 0 && n < most; i--) { /* the nearest first: gates that few goods pass stand in front */
+    for (size_t i = at; i > 0 && n < most;
+         i--) { /* the nearest first: gates that few goods pass stand in front */
         const sv_rule *rule = c->rule[i - 1];
         bool gate = sv_listed(rule->classes, "garment"); /* for all clothes: coatings, sets, babies' things */
         if (gate || !sv_dated_holds(rule->from, rule->to, known->date)) continue;
