@@ -70,8 +70,10 @@ static void settle_town(const sv_job *j, sv_scratch *s, sv_part part[SV_SLOTS], 
     if (!part[SV_SLOT_TOWN].length && part[SV_SLOT_REGION].length && !prints && !*j->place->town)
         part[SV_SLOT_TOWN] = part[SV_SLOT_REGION];
     /* Town and region of one name: once where the table says so. */
+    const char *region = sv_text_of(j->given->region);
     bool one =
-        j->place->once && j->region && *city && sv_region_find(j->place, city, strlen(city)) == j->region;
+        j->place->once && *city && *region &&
+        (j->region ? sv_region_find(j->place, city, strlen(city)) == j->region : same_key(city, region));
     if (one) part[SV_SLOT_REGION].length = 0;
 }
 

@@ -5,11 +5,14 @@
 
 /* Words that say what kind of region it is and may be there or not. */
 static const char *const kinds[] = {
-    "state",        "province",   "prefecture", "region", "county",     "co",     "governorate", "oblast",
-    "oblast'",      "obl",        "krai",       "kray",   "emirate",    "of",     "provincia",   "estado",
-    "departamento", "department", "de",         "del",    "district",   "parish", "sheng",       "shi",
-    "si",           "do",         "ken",        "fu",     "to",         "city",   "changwat",    "ili",
-    "provinsi",     "область",    "обл",        "край",   "province of"};
+    "state",        "province",    "prefecture",   "region",      "county",   "co",      "governorate",
+    "oblast",       "oblast'",     "obl",          "krai",        "kray",     "emirate", "of",
+    "provincia",    "estado",      "departamento", "department",  "de",       "del",     "district",
+    "parish",       "sheng",       "shi",          "si",          "do",       "ken",     "fu",
+    "to",           "city",        "changwat",     "ili",         "provinsi", "область", "обл",
+    "край",         "province of", "prov",         "dept",        "depto",    "dpto",    "edo",
+    "jud",          "judet",       "judetul",      "departement", "di",       "citta",   "metropolitana",
+    "metropolitan", "viloyati",    "oblysy",       "wilaya"};
 /* The same, written on to the name. */
 static const char *const endings[] = {"特別行政區", "特别行政区", "自治区", "自治區", "特別市",
                                       "특별자치도", "특별자치시", "특별시", "광역시", "都",
