@@ -32,16 +32,15 @@ static const char *address_example(const sv_world *world, sv_arena *arena, const
     return text;
 }
 
-static void put_form(sv_buf *out, const sv_world *world, sv_arena *arena, const sv_end *from,
-                     const sv_end *to)
+const char *sv_form_words(const sv_world *world, sv_arena *arena, sv_end from, sv_end to)
 {
     sv_declaration d;
-    if (!from->place && !*sv_or_empty(from->region)) return;
-    if (sv_border_declaration(world, arena, *from, *to, "", &d)) return;
+    if (!from.place && !*sv_or_empty(from.region)) return "";
+    if (sv_border_declaration(world, arena, from, to, "", &d)) return "";
     const char *form =
         d.needed ? "customs declaration needed: CN 22 to 300 SDR and 2 kg as letter post, else CN 23; "
                  : "no customs declaration; ";
-    put_entry(out, "form", sv_format(arena, "%s%s", form, d.why));
+    return sv_format(arena, "%s%s", form, d.why);
 }
 
 static void put_lines(sv_buf *out, const sv_card *card)
@@ -83,7 +82,7 @@ static void put_card(sv_buf *out, const sv_world *world, sv_arena *arena, const 
     sv_put_format(out, "%s%s%s (%s): border card\n", name, *part && strcmp(part, name) != 0 ? ", " : "",
                   strcmp(part, name) != 0 ? part : "", code);
     put_entry(out, "address", address_example(world, arena, to));
-    put_form(out, world, arena, from, to);
+    put_entry(out, "form", sv_form_words(world, arena, *from, *to));
     put_lines(out, card);
     put_entry(
         out, "everywhere",

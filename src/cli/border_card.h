@@ -9,4 +9,8 @@
 int sv_print_border_card(const sv_words *line, const sv_world *world, sv_end from, sv_end to,
                          const char *code);
 
+/* Which customs form a parcel between these places takes, in a sentence of the arena; "" when it cannot be
+ * told. */
+const char *sv_form_words(const sv_world *world, sv_arena *arena, sv_end from, sv_end to);
+
 #endif

@@ -126,14 +126,25 @@ static const char *in_words(sv_arena *arena, const sv_border_answer *a, const ch
     return text;
 }
 
-/* Nothing is reckoned of what may not be posted. */
+/* The form and the charges; nothing is reckoned of what may not be posted. */
 static sv_status charges_of(const job *j, sv_arena *arena, const sv_piece_asked *asked, sv_verdict verdict,
                             const char **text, const sv_duty **duty, sv_findings *findings)
 {
     *text = "";
     *duty = NULL;
-    if (!j->charges || verdict == SV_BORDER_PROHIBITED || !asked->to.place) return SV_OK;
-    return sv_border_charges(j->world, arena, asked, text, duty, findings);
+    bool somewhere = asked->to.place || strcmp(sv_or_empty(asked->to.region), "EU") == 0;
+    if (!j->charges || verdict == SV_BORDER_PROHIBITED || !somewhere) return SV_OK;
+    sv_status s = sv_border_charges(j->world, arena, asked, text, duty, findings);
+    const char *form = s ? "" : sv_form_words(j->world, arena, asked->from, asked->to);
+    if (!*form) return s;
+    sv_buf b;
+    sv_buf_init(&b, 0);
+    sv_put_wrapped(&b, sv_format(arena, "Form: %s", form), 0, 98);
+    sv_put(&b, *text ? "\n" : "");
+    sv_put(&b, *text);
+    *text = sv_buf_copy(&b, arena);
+    sv_buf_free(&b);
+    return s;
 }
 
 static sv_status answer(void *state, sv_arena *arena, const char *const cell[], sv_answer *out, sv_error *err)

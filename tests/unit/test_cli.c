@@ -215,6 +215,8 @@ static void the_border_tells_what_the_buyer_pays(void **state)
     wants(sv_format(arena, "%s --value '40 EUR'", ask), 0, "asked for by     the postal operator or carrier");
     wants(sv_format(arena, "%s --value '40 EUR'", ask), 0, "611020");
     wants(ask, 0, "Give the price");
+    wants(ask, 0, "Form: customs declaration needed: CN 22");
+    wants("border FR --from DE --text 'wool coat, used'", 0, "Form: no customs declaration");
     wants("border FR --from DE --text 'wool coat, used' --value '40 EUR'", 0,
           "No charges expected in France");
     wants("border US --from GB --text 'silk scarf, new' --value '40 GBP'", 0, "Charges in the United States");
