@@ -16,12 +16,40 @@ typedef struct candidate {
  * named. */
 typedef enum tier { FULL, YIELDING, WEAK } tier;
 
+static uint64_t with_dialects(const sv_wordbook *lex, int tongue)
+{
+    uint64_t all = (uint64_t)1 << tongue;
+    int base = lex->language[tongue].base;
+    if (base >= 0) all |= (uint64_t)1 << base;
+    for (int l = 0; l < lex->languages; l++) {
+        if (lex->language[l].base == tongue) all |= (uint64_t)1 << l;
+    }
+    return all;
+}
+
+/* Does the word say something else in the language of the text, and name goods only in another? English "men"
+ * is no Vietnamese blanket. */
+static bool is_foreign(const sv_wordbook *lex, const sv_items *items, const sv_item *item,
+                       const sv_sense *goods)
+{
+    uint64_t own = with_dialects(lex, items->tongue) & item->languages;
+    bool elsewhere = false;
+    if (goods->languages & own) return false;
+    for (uint32_t n = item->entry->sense; n; n = sv_sense_at(lex, n)->next) {
+        const sv_sense *s = sv_sense_at(lex, n);
+        elsewhere = elsewhere || (s->kind != SV_WORD_ARTICLE && (s->languages & own));
+    }
+    return elsewhere;
+}
+
 static bool is_candidate(const sv_wordbook *lex, const sv_items *items, size_t i, tier wanted, int *article)
 {
     const sv_item *item = &items->item[i];
     const sv_sense *s = sv_item_sense(lex, item, SV_WORD_ARTICLE);
     if (!s || item->negated) return false;
-    tier is = lex->article[s->value].weak ? WEAK : sv_item_marks(lex, item, SV_MARK_YIELDS) ? YIELDING : FULL;
+    tier is = lex->article[s->value].weak || is_foreign(lex, items, item, s) ? WEAK
+              : sv_item_marks(lex, item, SV_MARK_YIELDS)                     ? YIELDING
+                                                                             : FULL;
     if (is != wanted) return false;
     *article = s->value;
     return true;
@@ -205,6 +233,16 @@ static bool has_unread(const sv_items *items, size_t at, bool head_last)
            !(gap & (SV_GAP_CLAUSE | SV_GAP_PLUS | SV_GAP_SLASH));
 }
 
+/* A goods word right before the article says what it is worn as: pyjama onesie. */
+static void read_qualifier(sv_reader *r, const sv_items *items, candidate c)
+{
+    if (!c.at || items->item[c.at].gap & (SV_GAP_CLAUSE | SV_GAP_PLUS)) return;
+    const sv_item *item = &items->item[c.at - 1];
+    const sv_sense *s = sv_item_sense(r->lex, item, SV_WORD_ARTICLE);
+    if (!s || item->negated || item->inner || !of_kind(r->lex, s->value, "nightwear")) return;
+    sv_set(r, SV_FACT_WORN_AS, SV_WORN_AS_SLEEP, SV_FROM_TEXT, r->out->article_word);
+}
+
 static void read_rival(sv_reader *r, sv_source source, candidate c)
 {
     int rival = other_sense(r->lex, c);
@@ -228,6 +266,7 @@ static void take(sv_reader *r, sv_source source, candidate c, sv_from from)
 {
     sv_take_article(r, source, c.item, c.article, from);
     read_rival(r, source, c);
+    read_qualifier(r, &r->items[source], c);
 }
 
 void sv_read_article(sv_reader *r)

@@ -32,6 +32,7 @@ typedef struct sv_items {
     sv_item *item;
     size_t count;
     bool in_run_script; /* no blanks between words */
+    int tongue;         /* the likeliest language, once the senses were chosen */
 } sv_items;
 
 /* Scores of languages over all texts of a piece. */

@@ -188,6 +188,7 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
 void sv_items_choose(const sv_wordbook *lex, sv_items *items, const sv_tongues *t)
 {
     bool percent = false;
+    items->tongue = t->best;
     for (size_t i = 0; i < items->count; i++)
         percent = percent || items->item[i].percent;
     /* Labels in many languages name their fibres in all of them. */
