@@ -66,11 +66,13 @@ static bool ends_head(const sv_wordbook *lex, const sv_item *i)
 /* Do two candidates stand in one run of nouns, with nothing but words that say no goods between them? */
 static bool same_run(const sv_wordbook *lex, const sv_items *items, size_t a, size_t b)
 {
+    size_t words = 0;
     for (size_t i = a + 1; i <= b; i++) {
         if (items->item[i].gap & ~(SV_GAP_BLANK | SV_GAP_HYPHEN | SV_GAP_SLASH)) return false;
         if (i < b && (ends_head(lex, &items->item[i]) || items->item[i].kind != SV_ITEM_KNOWN)) return false;
+        words += !items->item[i].inner;
     }
-    return b - a <= 3;
+    return words <= 3;
 }
 
 /* The next candidate from i on; count when there is none before `end`. */

@@ -41,6 +41,16 @@ static bool is_abbreviation(const sv_wordbook *lex, const sv_item *i)
     return s && lex->by_capitals >= 0 && (s->languages & i->languages) == (uint64_t)1 << lex->by_capitals;
 }
 
+/* A word that is as often a colour or a quality (camel, paper): whatever else it marks. */
+static bool is_quality(const sv_wordbook *lex, const sv_item *i)
+{
+    for (uint32_t n = i->entry->sense; n; n = lex->index.sense[n].next) {
+        const sv_sense *s = &lex->index.sense[n];
+        if (s->kind == SV_WORD_MARK && s->value == SV_MARK_YIELDS && s->languages & i->languages) return true;
+    }
+    return false;
+}
+
 static bool beside_number(const sv_items *items, size_t i)
 {
     return (i && items->item[i - 1].kind == SV_ITEM_NUMBER) ||
@@ -62,7 +72,8 @@ static bool counts_as_fibre(const sv_wordbook *lex, const sv_items *items, size_
     const sv_item *item = &items->item[i];
     if (!is_fibre(lex, item) || item->negated || only_looks(lex, items, i) || heads_part(lex, items, i))
         return false;
-    if (column || !is_abbreviation(lex, item)) return true;
+    if (column) return true;
+    if (!is_abbreviation(lex, item) && !is_quality(lex, item)) return true;
     return beside_number(items, i);
 }
 
@@ -110,6 +121,16 @@ static bool heads_unknown_part(const sv_items *items, size_t i)
            items->item[i + 1].gap & SV_GAP_COLON;
 }
 
+/* A "cotton top" is no part of cotton: in free text a word for goods is one for a part only where a colon or
+ * a percentage follows. */
+static bool is_article_too(const sv_wordbook *lex, const sv_items *items, size_t i)
+{
+    const sv_sense *article = sv_item_sense(lex, &items->item[i], SV_WORD_ARTICLE);
+    if (!article || lex->article[article->value].weak) return false;
+    const sv_item *next = i + 1 < items->count ? &items->item[i + 1] : NULL;
+    return !next || !(next->gap & SV_GAP_COLON || next->percent);
+}
+
 /* "5 % other" at the end of a statement: other fibres, not another part. */
 static bool is_other_fibre(const sv_wordbook *lex, const sv_items *items, size_t i)
 {
@@ -130,7 +151,7 @@ static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bo
         a->atom[a->count - 1].bare = !is_percent_number(lex, items, i);
     } else if (counts_as_fibre(lex, items, i, column)) {
         add(a, SV_ATOM_FIBRE, fibre->value, i, gap);
-    } else if (part && !item->negated) {
+    } else if (part && !item->negated && (column || !is_article_too(lex, items, i))) {
         add(a, SV_ATOM_PART, part->value, i, gap);
     } else if (heads_unknown_part(items, i)) {
         add(a, SV_ATOM_PART, SV_PART_SHELL, i, gap);

@@ -218,8 +218,35 @@ static void suppose_fibre(sv_reader *r)
     r->out->part[0] = shell;
 }
 
+/* In a text without percentages these words tell of studs, soles or how the cloth gives, not of what a
+ * garment is made: "stretch jeans" are not of elastane. */
+static bool is_mere_mention(const sv_label_part *p, const sv_fibre_row *f)
+{
+    if (group_is(f, "metal") || group_is(f, "cork") || group_is(f, "wood")) return true;
+    return p->count == 1 && strcmp(f->key, "elastane") == 0;
+}
+
+static void drop_mentions(sv_reader *r)
+{
+    enum { CLOTHING = 1 << 0 | 1 << 1 | 1 << 2 | 1 << 3 | 1 << 4 };
+    size_t parts = 0;
+    if (*r->given[SV_SOURCE_FIBRE] || !(r->scope & CLOTHING)) return;
+    for (size_t i = 0; i < r->label.parts; i++) {
+        sv_label_part *p = &r->label.part[i];
+        size_t kept = 0;
+        for (size_t k = 0; k < p->count; k++) {
+            bool mention = p->fibre[k].milli < 0 && is_mere_mention(p, &r->lex->fibre[p->fibre[k].fibre]);
+            if (!mention) p->fibre[kept++] = p->fibre[k];
+        }
+        p->count = kept;
+        if (kept) r->label.part[parts++] = *p;
+    }
+    r->label.parts = parts;
+}
+
 void sv_read_materials(sv_reader *r)
 {
+    drop_mentions(r);
     sv_from from = *r->given[SV_SOURCE_FIBRE] ? SV_FROM_STATED : SV_FROM_TEXT;
     for (size_t i = 0; i < r->label.parts; i++)
         add_part(r, &r->label.part[i], from);
