@@ -139,21 +139,32 @@ static const char *fibres_in(const liner *l, extent e)
     return text;
 }
 
+static bool of_kind(const liner *l, const char *kind)
+{
+    return strcmp(l->article->kind, kind) == 0;
+}
+
+/* One material without a percentage stands beside the article where the language has a place for it: men's
+ * cotton shirts. */
+static const char *stuff_in(const liner *l, extent e)
+{
+    if (!e.materials || !strstr(word(l, "line"), "{stuff}") || of_kind(l, "footwear")) return "";
+    const sv_fibre_part *p = shell_of(l);
+    if (p && p->count == 1 && !p->fibre[0].percent.known)
+        return says_already(l, p) ? "" : fibre_name(l, p->fibre[0].key);
+    return p || !in_english(l) ? "" : word_of_fact(l, "matter", SV_FACT_MATTER);
+}
+
 static const char *joined(const liner *l, const char *a, const char *b)
 {
     if (!*a || !*b) return *a ? a : b;
     return sv_format(l->arena, "%s%s%s", a, word(l, "between"), b);
 }
 
-static bool of_kind(const liner *l, const char *kind)
-{
-    return strcmp(l->article->kind, kind) == 0;
-}
-
 /* Goods that are told by upper and sole, by their outside or by their matter instead of by fibres. */
 static const char *materials_in(const liner *l, extent e)
 {
-    if (!e.materials) return "";
+    if (!e.materials || *stuff_in(l, e)) return "";
     if (of_kind(l, "footwear"))
         return joined(l, word_of_fact(l, "upper", SV_FACT_UPPER), word_of_fact(l, "sole", SV_FACT_SOLE));
     const char *outside = word_of_fact(l, "outer_surface", SV_FACT_OUTER_SURFACE);
@@ -256,6 +267,7 @@ static const char *line_of(const liner *l, int64_t quantity, extent e)
                                 {"{article}", quantity == 1 || same ? one
                                               : quantity > 1        ? many
                                                                     : one},
+                                {"{stuff}", stuff_in(l, e)},
                                 {"{materials}", materials_in(l, e)},
                                 {"{used}", used_in(l)}};
     return capitalised(l, assemble(l, slots, sizeof slots / sizeof *slots));
