@@ -135,6 +135,8 @@ static void take_inner(finder *f, size_t first, size_t last)
         for (; end >= i; end--) {
             if (i == first && end == last) continue;
             e = phrase(f, i, end);
+            /* "canvas tote" in "canvas tote bag" would hide the canvas. */
+            if (e && end > i && holds_words(f->lex, e)) e = NULL;
             if (e || end == i) break;
         }
         if (e) {

@@ -64,6 +64,7 @@ static void read_facts(sv_reader *r)
     sv_suppose_worn(r);
     sv_apply_article(r);
     sv_read_sizes(r);
+    sv_read_measures(r);
     sv_read_wearer(r);
 }
 

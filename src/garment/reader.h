@@ -56,6 +56,7 @@ bool sv_is_shoe(const sv_reader *r);
 void sv_read_shoe_parts(sv_reader *r);
 void sv_read_materials(sv_reader *r);
 void sv_read_sizes(sv_reader *r);
+void sv_read_measures(sv_reader *r);
 void sv_read_wearer(sv_reader *r);
 void sv_read_columns(sv_reader *r);
 /* Findings about the label. */

@@ -104,6 +104,16 @@ static void read_denier(sv_reader *r, const sv_items *items)
     }
 }
 
+/* "50 x 70": sides, not pieces. */
+static bool is_side(const sv_items *items, size_t i)
+{
+    const sv_item *item = items->item;
+    bool before = i > 1 && item[i - 2].kind == SV_ITEM_NUMBER && item[i - 1].to - item[i - 1].from == 1;
+    bool after =
+        i + 2 < items->count && item[i + 2].kind == SV_ITEM_NUMBER && item[i + 1].to - item[i + 1].from == 1;
+    return before || after;
+}
+
 /* "2 men's cotton shirts": a whole number at the very beginning, before words that are understood. */
 static int leading_number(const sv_items *items)
 {
@@ -125,7 +135,7 @@ void sv_read_sizes(sv_reader *r)
         const sv_items *items = &r->items[sources[k]];
         for (size_t i = 0; i < items->count; i++) {
             int n = whole(&items->item[i]);
-            bool pack = n > 1 && n < 100 &&
+            bool pack = n > 1 && n < 100 && !is_side(items, i) &&
                         (follows(r, items, i, SV_MARK_PACK) || precedes(r, items, i, SV_MARK_PACK));
             if (pack) r->out->pieces = n;
         }

@@ -81,15 +81,19 @@ static void our_lines_are_fit(void **state)
     static const char *const languages[] = {"en", "fr", "de", "es", "it", "nl", "pl", "pt", "ja", "ko", "zh"};
     sv_arena *arena = sv_arena_new();
     const sv_table *t = expected(arena, "content-lines");
+    size_t unfit = 0;
     for (size_t i = 0; i < t->rows; i++) {
         for (size_t l = 0; l < sizeof languages / sizeof *languages; l++) {
             const char *line, *short_line, *reason;
             bool fit = false;
             lines(arena, field(t, i, "text"), languages[l], &line, &short_line);
             assert_int_equal(sv_description_judge(world, arena, line, languages[l], &fit, &reason), SV_OK);
-            if (!fit) fail_msg("%s %s: \"%s\": %s", sv_cell(t, i, 0), languages[l], line, reason);
+            if (fit) continue;
+            print_message("%s %s: \"%s\": %s\n", sv_cell(t, i, 0), languages[l], line, reason);
+            unfit++;
         }
     }
+    assert_int_equal(unfit, 0);
     sv_arena_free(arena);
 }
 

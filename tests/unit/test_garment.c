@@ -160,7 +160,8 @@ typedef struct fact_case {
 static const fact_case fact_cases[] = {
     {"Woman's zip pullover with turtleneck collar and drawstring waist, cotton knit", "jumper",
      "wearer=women construction=knit high_neck=yes tightening_at_bottom=yes zip=yes"},
-    {"mens sleeveless top without collar, no pockets", "top", "wearer=men sleeves=none collar=no pockets=no"},
+    {"mens sleeveless top without collar, no pockets", "tank-top",
+     "wearer=men sleeves=none collar=no pockets=no"},
     {"jacket with hood, full zip, lined, quilted", "jacket",
      "hood=yes neck_opening=full fastening=zip lined=yes padded=yes"},
     {"Mädchenkleid ohne Ärmel", "dress", "wearer=girls sleeves=none"},
@@ -170,7 +171,7 @@ static const fact_case fact_cases[] = {
     {"sweatshirt with elastic waist", "sweatshirt", "tightening_at_bottom=yes"},
     {"cardigan 3-6 months", "cardigan", "wearer=baby"},
     {"Jungen Jacke Gr. 140", "jacket", "wearer=boys"},
-    {"Babykleid Gr. 92", "baby-dress", "wearer=unisex"},
+    {"Babykleid Gr. 92", "dress", "wearer=unisex"},
     {"suede ankle boots, leather sole", "ankle-boots", "upper=leather sole=leather covers_ankle=yes"},
     {"canvas tote bag", "tote-bag", "outer_surface=textile carried=other"},
     {"925 silver earrings", "earrings", "matter=silver"},
