@@ -61,7 +61,9 @@ static bool beside_number(const sv_items *items, size_t i)
 static bool heads_part(const sv_wordbook *lex, const sv_items *items, size_t i)
 {
     if (!sv_item_sense(lex, &items->item[i], SV_WORD_PART) || i + 1 >= items->count) return false;
-    if (i && items->item[i - 1].percent && !(items->item[i].gap & SV_GAP_CLAUSE)) return false;
+    /* "70% wadding", but not "nylon 100% wadding polyester 100%" */
+    bool taken = i > 1 && is_fibre(lex, &items->item[i - 2]) && !(items->item[i - 1].gap & SV_GAP_CLAUSE);
+    if (i && !taken && items->item[i - 1].percent && !(items->item[i].gap & SV_GAP_CLAUSE)) return false;
     const sv_item *next = &items->item[i + 1];
     return (next->gap & SV_GAP_COLON) || (next->kind == SV_ITEM_NUMBER && next->percent) ||
            is_fibre(lex, next);
@@ -535,26 +537,35 @@ static void sort_parts(sv_label *out)
     }
 }
 
-static bool has_part(const sv_label *out, sv_part part)
+static const sv_label_part *find_part(const sv_label *out, sv_part part)
 {
     for (size_t i = 0; i < out->parts; i++) {
-        if (out->part[i].part == part && out->part[i].count) return true;
+        if (out->part[i].part == part && out->part[i].count) return &out->part[i];
     }
-    return false;
+    return NULL;
 }
 
-/* A lesser lining counts where no other is named; a trimming of down is a filling. */
+static bool same_fibres(const sv_label_part *a, const sv_label_part *b)
+{
+    for (size_t i = 0; i < a->count; i++) {
+        if (a->count != b->count || a->fibre[i].fibre != b->fibre[i].fibre) return false;
+    }
+    return a->count == b->count;
+}
+
+/* A lesser lining is the lining where no other is named, else another part of which nothing is said twice; a
+ * trimming of down is a filling. */
 static void settle_parts(const sv_wordbook *lex, sv_label *out)
 {
-    bool lined = has_part(out, SV_PART_LINING), filled = has_part(out, SV_PART_FILLING);
+    bool filled = find_part(out, SV_PART_FILLING) != NULL;
     for (size_t i = 0; i < out->parts; i++) {
         sv_label_part *p = &out->part[i];
         bool down = p->count && strcmp(lex->fibre[p->fibre[0].fibre].group, "down") == 0;
         if (p->part == SV_PART_TRIM && down && !filled) p->part = SV_PART_FILLING;
         if (p->part != SV_PART_LESSER_LINING) continue;
-        p->part = SV_PART_LINING;
-        if (lined) p->count = 0;
-        lined = true;
+        const sv_label_part *lining = find_part(out, SV_PART_LINING);
+        p->part = lining ? SV_PART_OTHER : SV_PART_LINING;
+        if (lining && same_fibres(lining, p)) p->count = 0;
     }
 }
 
