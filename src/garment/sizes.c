@@ -190,6 +190,7 @@ void sv_read_wearer(sv_reader *r)
         *f = (sv_fact){SV_WEARER_BABY, f->from > SV_FROM_TEXT ? f->from : SV_FROM_TEXT, "size"};
         return;
     }
+    if (r->size == SIZE_BABY && f->value && !young) r->out->unread = true; /* a grown-up's in a baby's size */
     if (f->from == SV_FROM_STATED) return;
     uint16_t said = r->wearers[SV_FROM_TEXT];
     if (r->size == SIZE_BABY) {

@@ -57,6 +57,17 @@ static bool another_without(const judged *j, const sv_world *world, const sv_fac
     return w.count == 1 && w.tally[0].code != j->walked.tally[0].code;
 }
 
+/* Did the word that said this fact say others too? */
+static bool said_more(const sv_facts *facts, int fact)
+{
+    for (int i = 0; i < SV_FACT_COUNT; i++) {
+        const sv_fact *f = &facts->fact[i];
+        if (i != fact && f->value && f->from >= SV_FROM_TEXT && f->because == facts->fact[fact].because)
+            return true;
+    }
+    return false;
+}
+
 /* Would the answer be another if one of the facts, or all that one word says (full zip: a zip, an opening),
  * had been left unsaid? Asked where something said goes against a presumption: the answer is then likely, not
  * certain, so that a fact added to a certain answer never makes another certain answer. */
@@ -65,8 +76,8 @@ static bool hangs_on_one_fact(const judged *j, const sv_world *world, const sv_f
     if (!goes_against(&j->known)) return false;
     for (int f = 0; f < SV_FACT_COUNT; f++) {
         if (facts->fact[f].from < SV_FROM_TEXT || !facts->fact[f].value) continue;
-        if (another_without(j, world, facts, f, false) || another_without(j, world, facts, f, true))
-            return true;
+        if (another_without(j, world, facts, f, false)) return true;
+        if (said_more(facts, f) && another_without(j, world, facts, f, true)) return true;
     }
     return false;
 }
