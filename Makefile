@@ -6,6 +6,8 @@ PKGS    = libxml-2.0 icu-uc icu-i18n harfbuzz harfbuzz-subset zlib
 WARN    = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(CI),-Werror)
 OPT    ?= -O2 -g
 SAN    ?=
+# V=1 shows the commands; else each step is named, and with -s nothing is said.
+Q = $(if $(V),,@$(if $(findstring s,$(firstword -$(MAKEFLAGS))),,echo "  $@";))
 CPPFLAGS = -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=700 -Iinclude -Isrc -I$(BUILD)/gen $(shell pkg-config --cflags $(PKGS) 2>/dev/null)
 CFLAGS   = -std=c11 $(OPT) $(WARN) -fPIC -fvisibility=default $(SAN)
 LDLIBS   = $(shell pkg-config --libs $(PKGS) 2>/dev/null) -lhpdf -lzint -lm
@@ -30,48 +32,48 @@ all: $(BUILD)/selvedge $(BUILD)/libselvedge.a $(BUILD)/libselvedge.so
 # ---- what is made from tables -------------------------------------------------------------------------------
 $(BUILD)/gen/selvedge/codes.h: data/findings.tsv src/gen/findings.awk
 	@mkdir -p $(@D)
-	awk -v what=enum -f src/gen/findings.awk $< > $@
+	$(Q)awk -v what=enum -f src/gen/findings.awk $< > $@
 $(BUILD)/gen/finding_rows.inc: data/findings.tsv src/gen/findings.awk
 	@mkdir -p $(@D)
-	awk -v what=rows -f src/gen/findings.awk $< > $@
+	$(Q)awk -v what=rows -f src/gen/findings.awk $< > $@
 $(BUILD)/gen/selvedge/facts.h: data/lexicon/facts.tsv src/gen/facts.awk
 	@mkdir -p $(@D)
-	awk -v what=enum -f src/gen/facts.awk $< > $@
+	$(Q)awk -v what=enum -f src/gen/facts.awk $< > $@
 $(BUILD)/gen/fact_rows.inc: data/lexicon/facts.tsv src/gen/facts.awk
 	@mkdir -p $(@D)
-	awk -v what=rows -f src/gen/facts.awk $< > $@
+	$(Q)awk -v what=rows -f src/gen/facts.awk $< > $@
 docs/findings.md: data/findings.tsv src/gen/findings.awk
-	awk -v what=doc -f src/gen/findings.awk $< > $@
+	$(Q)awk -v what=doc -f src/gen/findings.awk $< > $@
 SOURCED = $(sort $(wildcard data/atlas/*.tsv data/address/*.tsv data/lexicon/*.tsv data/tariff/*.tsv data/border/*.tsv \
     data/duty/*.tsv data/papers/*.tsv tests/expected/*.tsv))
 docs/sources.md: $(SOURCED) src/gen/sources.awk
-	awk -f src/gen/sources.awk $(SOURCED) > $@
+	$(Q)awk -f src/gen/sources.awk $(SOURCED) > $@
 docs/licences.md: data/papers/licences.tsv src/gen/licences.awk
-	awk -f src/gen/licences.awk $< > $@
+	$(Q)awk -f src/gen/licences.awk $< > $@
 docs: docs/findings.md docs/sources.md docs/licences.md
 # Each table is read and made ready by a program of the base, so that opening it reads nothing.
 $(BUILD)/gen/mktable: src/gen/mktable.c $(patsubst %,$(BUILD)/src/base/%.o,arena buf cells decimal escape files stored table utf8)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/tables/%.table: data/%.tsv $(BUILD)/gen/mktable
 	@mkdir -p $(@D)
 	@$(BUILD)/gen/mktable $< $@
 $(BUILD)/gen/builtins.S: $(DATA) src/gen/builtins.sh
 	@mkdir -p $(@D)
-	src/gen/builtins.sh $@ $(DATA)
+	$(Q)src/gen/builtins.sh $@ $(DATA)
 $(BUILD)/gen/builtins.o: $(BUILD)/gen/builtins.S
-	$(CC) -c $< -o $@
+	$(Q)$(CC) -c $< -o $@
 
 # Indexes made by programs of the rooms that they take: of all words of data/lexicon, of the names of places and regions,
 # of the phrases of addresses, of the words of the border room.
 objects_of = $(filter $(foreach room,$(1),$(BUILD)/src/$(room)/%) $(BUILD)/gen/%,$(LIB_OBJ))
 $(BUILD)/gen/mkwords: src/gen/mkwords.c $(call objects_of,base text garment)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/mknames: src/gen/mknames.c $(call objects_of,base text atlas)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/mkphrases: src/gen/mkphrases.c $(call objects_of,base text atlas address)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/mkterms: src/gen/mkterms.c $(call objects_of,base text) $(BUILD)/src/border/lexicon.o
-	$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/gen/%.index: $(BUILD)/gen/mk%
 	$< $@
 $(BUILD)/gen/words.o: block = sv_index_block
@@ -80,30 +82,30 @@ $(BUILD)/gen/phrases.o: block = sv_phrases_block
 $(BUILD)/gen/terms.o: block = sv_terms_block
 $(INDEXES): %.o: %.index
 	printf '.section .rodata\n.balign 16\n.global $(block)\n.global $(block)_end\n$(block):\n.incbin "%s"\n$(block)_end:\n.byte 0\n.section .note.GNU-stack,"",%%progbits\n' $< > $(@:.o=.S)
-	$(CC) -c $(@:.o=.S) -o $@
+	$(Q)$(CC) -c $(@:.o=.S) -o $@
 
 # ---- program and library ------------------------------------------------------------------------------------
 $(BUILD)/%.o: %.c | $(MADE)
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
 $(BUILD)/libselvedge.a: $(LIB_OBJ) $(INDEXES)
 	@rm -f $@
-	ar rcs $@ $^
+	$(Q)ar rcs $@ $^
 $(BUILD)/libselvedge.so: $(LIB_OBJ) $(INDEXES)
-	$(CC) $(SAN) -shared -Wl,-soname,libselvedge.so.0 -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(SAN) -shared -Wl,-soname,libselvedge.so.0 -o $@ $^ $(LDLIBS)
 $(BUILD)/selvedge: $(CLI_OBJ) $(BUILD)/libselvedge.a
-	$(CC) $(SAN) -o $@ $^ $(LDLIBS)
+	$(Q)$(CC) $(SAN) -o $@ $^ $(LDLIBS)
 
 # ---- tests --------------------------------------------------------------------------------------------------
 $(BUILD)/tests/support.o: tests/unit/support.c | $(MADE)
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) -Itests/unit $(CFLAGS) -MMD -MP -c $< -o $@
+	$(Q)$(CC) $(CPPFLAGS) -Itests/unit $(CFLAGS) -MMD -MP -c $< -o $@
 $(BUILD)/tests/%: tests/unit/%.c $(BUILD)/tests/support.o $(BUILD)/libselvedge.a
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) -Itests/unit $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/tests/support.o $(BUILD)/libselvedge.a $(LDLIBS) -lcmocka
+	$(Q)$(CC) $(CPPFLAGS) -Itests/unit $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/tests/support.o $(BUILD)/libselvedge.a $(LDLIBS) -lcmocka
 $(BUILD)/bench/%: tests/bench/%.c $(BUILD)/libselvedge.a
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
 test: all $(if $(ONLY),$(addprefix $(BUILD)/tests/,$(ONLY)),$(TESTS))
 	@BUILD=$(BUILD) tests/run $(if $(ONLY),$(addprefix $(BUILD)/tests/,$(ONLY)),$(TESTS))
 # Every test program names what it needs; a fresh machine gets it here.
@@ -153,7 +155,7 @@ fuzz:
 	    $(FUZZERS:fuzz_%=$(BUILD)/fuzz/fuzz_%)
 	@FUZZ_SECONDS=$(FUZZ_SECONDS) tests/fuzz/run $(FUZZERS:%=$(BUILD)/fuzz/%)
 $(BUILD)/fuzz_%: tests/fuzz/fuzz_%.c $(BUILD)/libselvedge.a
-	$(CC) $(CPPFLAGS) -std=c11 $(OPT) $(FUZZ_SAN) -fsanitize=fuzzer -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
+	$(Q)$(CC) $(CPPFLAGS) -std=c11 $(OPT) $(FUZZ_SAN) -fsanitize=fuzzer -o $@ $< $(BUILD)/libselvedge.a $(LDLIBS)
 
 bench: all $(BENCHES)
 	@for b in $(BENCHES); do echo "== $$b"; $$b || exit 1; done
