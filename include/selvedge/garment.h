@@ -48,9 +48,10 @@ typedef struct sv_facts {
     uint8_t article_from;
     bool child; /* for children, though neither boys nor girls nor babies are named */
     int pieces; /* a pack of so many, 0: not told */
-    const char *rival; /* key of another article that the words name beside the first, "" when there is none */
-    bool unread;       /* words of the free text that may name goods were not understood */
-    bool grown;        /* its size is that of a grown-up or an older child */
+    const char
+        *rival;  /* key of another article that the words name beside the first, "" when there is none */
+    bool unread; /* words of the free text that may name goods were not understood */
+    bool grown;  /* its size is that of a grown-up or an older child */
 } sv_facts;
 
 /* What the seller gives of one piece; any may be NULL or "". Formats: contracts, section 1. */
@@ -69,9 +70,10 @@ int sv_fact_find(const char *name, size_t bytes);
 int sv_fact_value(int fact, const char *word, size_t bytes);
 const char *sv_fact_value_word(int fact, int value);
 bool sv_fact_is(const sv_facts *facts, int fact, int value);
-/* The same piece under another article: what the first one's word meant is taken away, what the other means is
- * put in. In the arena; NULL: no memory. */
-const sv_facts *sv_facts_as(const sv_world *world, sv_arena *arena, const sv_facts *facts, const char *article);
+/* The same piece under another article: what the first one's word meant is taken away, what the other means
+ * is put in. In the arena; NULL: no memory. */
+const sv_facts *sv_facts_as(const sv_world *world, sv_arena *arena, const sv_facts *facts,
+                            const char *article);
 /* Word of the value a fact has ("knit"), "" when unknown. */
 const char *sv_fact_word(const sv_facts *facts, int fact);
 

@@ -277,10 +277,10 @@ typedef struct sv_decision {
 } sv_decision;
 /* The rule and the line that lead to the leaf at the end of `path`. */
 bool sv_decide(const sv_known *known, const sv_path *path, sv_decision *out);
-/* What would have to be so for a neighbouring rule to decide: one presumption turned, nearest first. `may` are
- * the facts as settled. Gives how many, at most `most`. */
-size_t sv_nearly(const sv_known *known, const sv_set may[SV_KNOWABLE], const sv_decision *decided, size_t most,
-                 sv_condition *out);
+/* What would have to be so for a neighbouring rule to decide: one presumption turned, nearest first. `may`
+ * are the facts as settled. Gives how many, at most `most`. */
+size_t sv_nearly(const sv_known *known, const sv_set may[SV_KNOWABLE], const sv_decision *decided,
+                 size_t most, sv_condition *out);
 /* The first part of a line that holds for what may be on a day; NULL: none. */
 const sv_line_part *sv_line_part_for(const sv_tariff_line *line, const sv_set may[SV_KNOWABLE],
                                      const char *date);
