@@ -2,6 +2,8 @@
  * words of a language by data/lexicon/lines.tsv and names.tsv. */
 #include <string.h>
 
+#include <unicode/uchar.h>
+
 #include "base/utf8.h"
 #include "garment/lexicon.h"
 #include "selvedge/garment.h"
@@ -18,7 +20,7 @@ typedef struct liner {
 
 /* How much of what is known the line holds. */
 typedef struct extent {
-    bool construction, percentages, all_fibres, materials, number;
+    bool construction, percentages, all_fibres, materials, number, used;
 } extent;
 
 #define SHORT_LINE 40
@@ -65,11 +67,35 @@ static bool in_english(const liner *l)
  * -----------------------------------------------------------------------------------------------------------
  */
 
+static const sv_fibre_part *shell_of(const liner *l)
+{
+    for (size_t i = 0; i < l->facts->parts; i++) {
+        const sv_fibre_part *p = &l->facts->part[i];
+        if (strcmp(p->part, "shell") == 0 && p->from >= SV_FROM_TEXT) return p;
+    }
+    return NULL;
+}
+
+/* Some languages have a word of their own for a scarf of silk. */
+static bool of_silk(const liner *l)
+{
+    const sv_fibre_part *p = shell_of(l);
+    return p && p->count && strcmp(p->fibre[0].key, "silk") == 0;
+}
+
 /* The article's name in the language, else that of the wider article, else the English one. */
 static void names_of(const liner *l, const char **one, const char **many)
 {
     *one = l->article->name;
     *many = l->article->plural;
+    const char *silk = of_silk(l) ? sv_format(l->arena, "%s/silk", l->article->key) : "",
+               *of_silk_one = *silk ? cell_of(l->names, l->language, "article", silk, 3) : "";
+    if (*of_silk_one) {
+        *one = of_silk_one;
+        *many = cell_of(l->names, l->language, "article", silk, 4);
+        if (!**many) *many = *one;
+        return;
+    }
     for (int a = l->article_index; a >= 0 && !in_english(l); a = l->lex->article[a].is) {
         const char *name = cell_of(l->names, l->language, "article", l->lex->article[a].key, 3);
         if (!*name) continue;
@@ -108,15 +134,6 @@ static const char *fibre_text(const liner *l, const sv_fibre *f, bool percentage
     const char *name = fibre_name(l, f->key);
     if (!percentages || !f->percent.known) return name;
     return fill(l, fill(l, word(l, "fibre"), "{percent}", percent_in(l, f->percent)), "{fibre}", name);
-}
-
-static const sv_fibre_part *shell_of(const liner *l)
-{
-    for (size_t i = 0; i < l->facts->parts; i++) {
-        const sv_fibre_part *p = &l->facts->part[i];
-        if (strcmp(p->part, "shell") == 0 && p->from >= SV_FROM_TEXT) return p;
-    }
-    return NULL;
 }
 
 /* A leather jacket of leather: the article says it already. */
@@ -161,16 +178,25 @@ static const char *joined(const liner *l, const char *a, const char *b)
     return sv_format(l->arena, "%s%s%s", a, word(l, "between"), b);
 }
 
+/* Jewellery without precious metal (chapter 71, note 11). */
+static bool is_imitation(const liner *l)
+{
+    int matter = l->facts->fact[SV_FACT_MATTER].value;
+    return of_kind(l, "jewellery") && matter && matter != SV_MATTER_GOLD && matter != SV_MATTER_SILVER;
+}
+
 /* Goods that are told by upper and sole, by their outside or by their matter instead of by fibres. */
 static const char *materials_in(const liner *l, extent e)
 {
-    if (!e.materials || *stuff_in(l, e)) return "";
+    if (!e.materials) return "";
+    const char *imitation = is_imitation(l) ? word(l, "imitation") : "";
+    if (*stuff_in(l, e)) return imitation;
     if (of_kind(l, "footwear"))
         return joined(l, word_of_fact(l, "upper", SV_FACT_UPPER), word_of_fact(l, "sole", SV_FACT_SOLE));
     const char *outside = word_of_fact(l, "outer_surface", SV_FACT_OUTER_SURFACE);
     if (*outside) return outside;
     const char *matter = word_of_fact(l, "matter", SV_FACT_MATTER);
-    return *matter ? matter : fibres_in(l, e);
+    return *matter ? joined(l, matter, imitation) : fibres_in(l, e);
 }
 
 static const char *user_in(const liner *l)
@@ -252,8 +278,13 @@ static const char *assemble(const liner *l, const slot_value *slots, size_t coun
 
 static const char *capitalised(const liner *l, const char *line)
 {
-    if (*line < 'a' || *line > 'z') return line;
-    return sv_format(l->arena, "%c%s", *line - 32, line + 1);
+    const char *after = line, *end = line + strlen(line);
+    if (!*line) return line;
+    uint32_t first = sv_utf8_next(&after, end), capital = (uint32_t)u_totitle((UChar32)first);
+    if (capital == first) return line;
+    char bytes[4];
+    int n = (int)sv_utf8_put(bytes, capital);
+    return sv_format(l->arena, "%.*s%s", n, bytes, after);
 }
 
 static const char *line_of(const liner *l, int64_t quantity, extent e)
@@ -269,26 +300,47 @@ static const char *line_of(const liner *l, int64_t quantity, extent e)
                                                                     : one},
                                 {"{stuff}", stuff_in(l, e)},
                                 {"{materials}", materials_in(l, e)},
-                                {"{used}", used_in(l)}};
+                                {"{used}", e.used ? used_in(l) : ""}};
     return capitalised(l, assemble(l, slots, sizeof slots / sizeof *slots));
+}
+
+/* The words that fit, for a name that is too long alone. */
+static const char *cut_between_words(const liner *l, const char *line)
+{
+    const char *p = line, *end = line + strlen(line), *blank = NULL;
+    for (int letters = 0; letters <= SHORT_LINE && p < end; letters++) {
+        if (*p == ' ') blank = p;
+        sv_utf8_next(&p, end);
+    }
+    if (!blank) return line;
+    while (blank > line && strchr(" ,", blank[-1]))
+        blank--;
+    return sv_trim(l->arena, line, (size_t)(blank - line));
 }
 
 static const char *short_of(const liner *l, int64_t quantity)
 {
     /* What falls away first is what a reader at the border misses least. */
-    static const extent less[] = {{true, true, true, true, true},     {true, true, true, true, false},
-                                  {false, true, true, true, false},   {true, false, true, true, false},
-                                  {true, false, false, true, false},  {false, false, false, true, false},
-                                  {false, false, false, false, false}};
+    static const extent less[] = {
+        {true, true, true, true, true, true},      {true, true, true, true, false, true},
+        {false, true, true, true, false, true},    {true, false, true, true, false, true},
+        {true, false, false, true, false, true},   {false, false, false, true, false, true},
+        {false, false, false, false, false, true}, {false, false, false, true, false, false},
+        {false, false, false, false, false, false}};
     const char *line = "";
     for (size_t i = 0; i < sizeof less / sizeof *less; i++) {
         line = line_of(l, quantity, less[i]);
         if (sv_utf8_length(line) <= SHORT_LINE) return line;
     }
-    const char *p = line, *end = line + strlen(line);
-    for (int letters = 0; letters < SHORT_LINE && p < end; letters++)
-        sv_utf8_next(&p, end);
-    return sv_trim(l->arena, line, (size_t)(p - line));
+    return cut_between_words(l, line);
+}
+
+/* A baby's romper is an article of its own, named otherwise than a woman's. */
+static int babys_own(const liner *l, int article)
+{
+    if (!sv_fact_is(l->facts, SV_FACT_WEARER, SV_WEARER_BABY)) return article;
+    int own = sv_article_index(l->lex, sv_format(l->arena, "baby-%s", l->lex->article[article].key));
+    return own >= 0 ? own : article;
 }
 
 sv_status sv_content_line(const sv_world *world, sv_arena *arena, const sv_facts *facts, int64_t quantity,
@@ -305,8 +357,9 @@ sv_status sv_content_line(const sv_world *world, sv_arena *arena, const sv_facts
     if (sv_table_run(l.lines, l.language, &first) == 0) l.language = "en";
     l.article_index = sv_article_index(l.lex, facts->article);
     if (l.article_index < 0) return SV_OK;
+    l.article_index = babys_own(&l, l.article_index);
     l.article = &l.lex->article[l.article_index];
-    extent all = {true, true, true, true, true};
+    extent all = {true, true, true, true, true, true};
     *line = line_of(&l, quantity, all);
     *short_line = short_of(&l, quantity);
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;

@@ -178,7 +178,8 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
     for (int k = 0; k < SV_WORD_KINDS; k++) {
         /* A part word turns the label around: where no colon says that it heads something it must be surer.
          */
-        if (score[k] < (k == SV_WORD_PART && !heads ? best - best / 4 : best / 2)) item->pick[k] = 0;
+        bool surer = (k == SV_WORD_PART && !heads) || (item->entry->bytes <= 3 && !on_label);
+        if (score[k] < (surer ? best - best / 4 : best / 2)) item->pick[k] = 0;
     }
     item->languages = likely(t, item->languages, best / 2);
     forget_plain(lex, item);
