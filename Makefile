@@ -81,7 +81,7 @@ $(BUILD)/gen/names.o: block = sv_names_block
 $(BUILD)/gen/phrases.o: block = sv_phrases_block
 $(BUILD)/gen/terms.o: block = sv_terms_block
 $(INDEXES): %.o: %.index
-	printf '.section .rodata\n.balign 16\n.global $(block)\n.global $(block)_end\n$(block):\n.incbin "%s"\n$(block)_end:\n.byte 0\n.section .note.GNU-stack,"",%%progbits\n' $< > $(@:.o=.S)
+	$(Q)printf '.section .rodata\n.balign 16\n.global $(block)\n.global $(block)_end\n$(block):\n.incbin "%s"\n$(block)_end:\n.byte 0\n.section .note.GNU-stack,"",%%progbits\n' $< > $(@:.o=.S)
 	$(Q)$(CC) -c $(@:.o=.S) -o $@
 
 # ---- program and library ------------------------------------------------------------------------------------
