@@ -159,7 +159,7 @@ static void choose(const sv_wordbook *lex, sv_item *item, const sv_tongues *t, b
         item->how = SV_HOW_MISSPELT;
         item->languages = likely(t, sv_entry_languages(lex, item->entry), t->score[t->best] / 2);
     }
-    bool stays = on_label && names_fibre(lex, item);
+    bool stays = heads || (on_label && names_fibre(lex, item));
     if (!item->languages || (!stays && is_stranger(lex, item, t, languages_of(lex, item)))) {
         item->kind = SV_ITEM_UNKNOWN;
         return;
