@@ -46,6 +46,9 @@ typedef struct sv_segment {
     bool blend;
 } sv_segment;
 
+/* The atoms of a text, in its order; `column` as of sv_label_read. */
+SV_MUST_USE sv_status sv_atoms_of(const sv_wordbook *lex, sv_arena *arena, const sv_items *items, bool column,
+                                  sv_atoms *a);
 /* Above 0: the numbers stand after their fibres; below: before them; 0: it cannot be told. */
 int sv_atoms_style(const sv_atoms *a, size_t from, size_t to, const sv_items *items);
 /* Fibres with their percentages, in the order given; how many. */
