@@ -1,4 +1,6 @@
 /* label_atoms.c - which words of a label are numbers, fibres and parts. */
+#include <string.h>
+
 #include "garment/atoms.h"
 
 static bool is_fibre(const sv_wordbook *lex, const sv_item *i)
