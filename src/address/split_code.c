@@ -57,6 +57,16 @@ static bool counts_on(const char *next)
     return (unsigned char)next[0] >= 0xE0 && strstr(marks, one) != NULL;
 }
 
+/* Figures that go on behind a hyphen make a longer number of it: a telephone number's first groups are no
+ * code, "080-1111-2222". A number of at most eight figures may be a code with what is written on to it. */
+static bool in_longer_number(const sp_job *j, size_t i, const fit_at *f)
+{
+    const sp_word *w = &j->word[i];
+    if (w->letters || w->digits < 9 || f->end + 1 >= w->end || f->at != w->at) return false;
+    char next = j->text[f->end + 1];
+    return j->text[f->end] == '-' && next >= '0' && next <= '9';
+}
+
 /* What stands around the place where a code fits. */
 typedef struct around {
     size_t from;                        /* first word of the piece */
@@ -134,6 +144,7 @@ static int judge(const sp_job *j, size_t i, const fit_at *f)
     int score = f->code.fit == SV_POST_NORMAL ? 6 : f->code.fit == SV_POST_OLD ? 3 : 5;
     if (labelled(j, i)) return score + 60;
     if (a.glued_on && (f->at > j->word[i].at || counts_on(j->text + f->end))) return -100;
+    if (in_longer_number(j, i, f)) return -100;
     if (j->word[i].digits == 0 && f->code.fit != SV_POST_NORMAL)
         score -= strpbrk(f->code.text, "0123456789") ? 5 : 100;
     score += by_side(j, i, &a) + by_numbers(j, i, &a, strlen(f->code.text));
