@@ -85,6 +85,20 @@ void sp_contacts(sp_job *j)
     }
 }
 
+/* In the East a name and the number of its telephone stand in one run with the address, parted by blanks
+ * alone: one word of ten to thirteen figures that begins as telephone numbers do within the country. */
+static bool among_east(const sp_job *j, size_t from, size_t to)
+{
+    char first = *sp_text(j, from);
+    if (to != from + 1 || j->word[from].digits < 10 || j->word[from].digits > 13) return false;
+    if (first != '0' && first != '1') return false;
+    bool before = from > 0 && j->word[from - 1].east && !sp_breaks(&j->word[from]),
+         after = to < j->words && j->word[to].east && j->word[to].gap == SP_GAP_BLANK;
+    const uint64_t numbered = SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_LOCKER) | SP_BIT(SP_IS_CUSTOMER);
+    return (before && !(j->word[from - 1].mask & numbered)) ||
+           (after && (before || from == 0 || sp_breaks(&j->word[from])));
+}
+
 /* A mobile number without label: long, or in a piece of its own. */
 static bool is_phone(const sp_job *j, size_t from, size_t to)
 {
@@ -93,7 +107,7 @@ static bool is_phone(const sp_job *j, size_t from, size_t to)
     bool opens = sp_breaks(&j->word[from]) || !sp_open(j, from - 1),
          closes = to == j->words || sp_breaks(&j->word[to]) || !sp_open(j, to);
     if (from == 0) opens = true;
-    if (opens && closes) return true;
+    if ((opens && closes) || among_east(j, from, to)) return true;
     return digits >= 8 && closes && !(j->word[from - 1].mask & SP_BIT(SP_IS_BOX));
 }
 
