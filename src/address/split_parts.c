@@ -1,6 +1,7 @@
 /* split_parts.c - parts that are named as such: "Quận 1", "Chiyoda-ku", "обл.", "Kel. Sukajadi",
  * "แขวงคลองเตย". */
 #include <string.h>
+#include <unicode/uchar.h>
 
 #include "address/split.h"
 #include "base/utf8.h"
@@ -54,6 +55,16 @@ static void part_prefixes(sp_job *j)
     }
 }
 
+/* A small letter alone that opens its piece before a capital or a known town is the sign: "г Казань". */
+static bool small_mark(const sp_job *j, size_t i)
+{
+    const char *p = sp_text(j, i), *q = sp_text(j, i + 1);
+    uint32_t sign = sv_utf8_next(&p, j->text + j->bytes), name = sv_utf8_next(&q, j->text + j->bytes);
+    bool opens = i == 0 || sp_breaks(&j->word[i]);
+    if (!opens || sign < 0x80 || !u_islower((UChar32)sign)) return false;
+    return u_isupper((UChar32)name) || sp_phrase(j, i + 1, SP_BIT(SP_IS_TOWN));
+}
+
 /* A dot ends the abbreviation, or a number follows. */
 static bool sure_mark(const sp_job *j, size_t last, size_t n)
 {
@@ -80,7 +91,7 @@ static size_t mark_before(const sp_job *j, size_t i, int *part)
         bool capitals = ascii && w->letters == 2 && sp_text(j, i)[0] <= 'Z' && sp_text(j, i)[1] <= 'Z';
         bool opens = sp_breaks(w) || i == 0 || !sp_open(j, i - 1);
         bool shorty = to == i + 1 && (w->letters == 1 || (w->letters == 2 && ascii && !(capitals && opens)));
-        if (shorty && !sure_mark(j, to - 1, n)) continue;
+        if (shorty && !sure_mark(j, to - 1, n) && !(w->letters == 1 && small_mark(j, i))) continue;
         bool unit = w->mask & SP_BIT(SP_IS_UNIT) || w->first & SP_BIT(SP_IS_FRONT);
         bool number = j->word[to].digits > 0;
         if (number && !j->data->habit[sp_number(j->place->place.code)].numbered && *part != SP_PART_DEPENDENT)

@@ -98,6 +98,23 @@ static int by_words(const sp_job *j, const sp_run *r)
     return score;
 }
 
+/* "Анна Иванова, 420111, Звенигово, ул Ленина 3": a name, and behind the code all from the town down to the
+ * street. What stands before the code is then no town. */
+static bool town_behind_code(const sp_job *j, const sp_runs *s, size_t k)
+{
+    const sp_run *r = &s->r[k];
+    if (!r->head || r->known || s->code != 1 || j->code_from != (int)r->to || !sp_breaks(&j->word[r->to]))
+        return false;
+    bool town = false;
+    for (size_t i = 1; i < s->n; i++) {
+        const sp_run *next = &s->r[i];
+        bool digit = sp_has_digit(j, next->from, next->to);
+        if (next->street >= 2 || digit) return town;
+        town |= !next->whole_region;
+    }
+    return false;
+}
+
 static int judge(const sp_job *j, const sp_runs *s, size_t k)
 {
     const sp_run *r = &s->r[k];
@@ -113,6 +130,7 @@ static int judge(const sp_job *j, const sp_runs *s, size_t k)
     if (digit && !r->known && j->word[r->from].digits) score -= 4;
     if (!r->known && !strchr(j->place->lines, 'C') && !*j->place->town) score -= 20; /* Macao has no towns */
     if (r->head && s->n > 1 && !r->known) score -= 5;
+    if (town_behind_code(j, s, k)) score -= 12;
     if (r->region_from - r->from > 5) score -= 3;
     if (on_street_line(j, r)) score -= r->known ? 2 : 5;
     return score + as_region(j, s, k) + by_words(j, r);
