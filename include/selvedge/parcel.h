@@ -103,8 +103,7 @@ void sv_parcels_close(sv_parcels *parcels);
  * (and a dot at the start) become %XX, so that two references never share a folder and none leaves it. */
 const char *sv_reference_folder(sv_arena *arena, const char *reference);
 
-/* ---- what is derived
- * --------------------------------------------------------------------------------------- */
+/* ---- what is derived ---- */
 
 typedef struct sv_line {
     const sv_piece *piece;

@@ -5,8 +5,7 @@
 #include "atlas/atlas_room.h"
 #include "text/text.h"
 
-/* ---- what is printed
- * ------------------------------------------------------------------------------------------ */
+/* ---- what is printed ---- */
 
 static bool same_key(const char *a, const char *b)
 {

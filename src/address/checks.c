@@ -20,8 +20,7 @@ static void say_by_format(const sv_job *j, sv_finding *f)
     sv_finding_source(f, j->place->format_source, j->place->format_as_of);
 }
 
-/* ---- parts
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- parts ---- */
 
 static void check_country(const sv_job *j)
 {
@@ -83,8 +82,7 @@ static void check_required(const sv_job *j)
     say_by_format(j, say(j, SV_F_REGION_MISSING, "region", SV_ARGS(country, hint)));
 }
 
-/* ---- postcode, region, territory
- * ------------------------------------------------------------------------------ */
+/* ---- postcode, region, territory ---- */
 
 static void say_by_postcode(const sv_job *j, sv_finding *f)
 {
@@ -194,8 +192,7 @@ static void check_territory(const sv_job *j)
     if (f && severity == SV_STOP) f->blocks = SV_BLOCKS_EVERYTHING;
 }
 
-/* ---- delivery
- * --------------------------------------------------------------------------------------------------- */
+/* ---- delivery ---- */
 
 /* The box words of the tables, at the beginning of a line. */
 static bool opens_with_box(const sv_table *t, const char *key, size_t n)
@@ -240,8 +237,7 @@ static void check_contact(const sv_job *j)
         say(j, SV_F_EMAIL_MISSING, "email", SV_ARGS(country));
 }
 
-/* ---- lines
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- lines ---- */
 
 #define LONGEST_LINE 40
 #define BEST_LINE    35

@@ -3,8 +3,7 @@
 
 #include <string.h>
 
-/* ---- what the parts mean
- * ------------------------------------------------------------------------------------ */
+/* ---- what the parts mean ---- */
 
 static void find_country(sv_job *j)
 {

@@ -65,8 +65,7 @@ static const sv_region *region_at(const sp_job *j, const cursor *c, size_t n)
     return bytes ? sv_region_find(j->place, j->text + c->at, bytes) : NULL;
 }
 
-/* ---- Japan
- * --------------------------------------------------------------------------------------------------- */
+/* ---- Japan ---- */
 
 /* Characters of the municipality: a county with its town, a city with its ward, a ward, a town. */
 static size_t japan_town(const sp_job *j, const cursor *c, bool region)
@@ -120,8 +119,7 @@ static bool japan(sp_job *j, cursor *c)
     return true;
 }
 
-/* ---- China
- * --------------------------------------------------------------------------------------------------- */
+/* ---- China ---- */
 
 static bool is_municipality(const char *p)
 {
@@ -219,8 +217,7 @@ static bool china(sp_job *j, cursor *c)
     return found || town;
 }
 
-/* ---- Taiwan, Hong Kong, Macao
- * ------------------------------------------------------------------------------------- */
+/* ---- Taiwan, Hong Kong, Macao ---- */
 
 static bool taiwan(sp_job *j, cursor *c)
 {
@@ -268,8 +265,7 @@ static bool hong_kong(sp_job *j, cursor *c)
     return found;
 }
 
-/* ---- Korea
- * --------------------------------------------------------------------------------------------------- */
+/* ---- Korea ---- */
 
 static bool ends_in(const sp_job *j, size_t i, const char *marks)
 {
@@ -299,8 +295,7 @@ static bool korea(sp_job *j, cursor *c)
     return town;
 }
 
-/* ---- the rest
- * ------------------------------------------------------------------------------------------------ */
+/* ---- the rest ---- */
 
 /* Does the text hold one of the words of a class? They are written on to names, so that no word's key shows
  * it. */

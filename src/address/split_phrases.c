@@ -21,8 +21,7 @@ typedef struct east_row {
     uint8_t bytes, class;
 } east_row;
 
-/* ---- making
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- making ---- */
 
 typedef struct maker {
     sv_arena *arena;
@@ -147,8 +146,7 @@ sv_status sp_phrases_make(sv_world *w, const void **block, size_t *bytes, sv_err
     return *block ? SV_OK : sv_fail(err, SV_NO_MEMORY, "out of memory while opening the data");
 }
 
-/* ---- taking
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- taking ---- */
 
 static bool take_senses(const sense_row *row, size_t n, const sp_places *set, sv_arena *arena, sp_data *out)
 {

@@ -337,8 +337,7 @@ void sp_rest(sp_job *j)
     }
 }
 
-/* ---- honorifics
- * -------------------------------------------------------------------------------------------- */
+/* ---- honorifics ---- */
 
 static bool is_recipient(const sp_job *j, size_t i)
 {

@@ -75,8 +75,7 @@ size_t sv_alias_key(char *out, size_t room, const char *text, size_t bytes)
     return n == SIZE_MAX ? n : clean_folded(out, n);
 }
 
-/* ---- the names of all places, when the index is made
- * ------------------------------------------------------- */
+/* ---- the names of all places, when the index is made ---- */
 
 typedef struct maker {
     const sv_atlas *a;
@@ -210,8 +209,7 @@ sv_status sv_atlas_aliases(const sv_atlas *a, sv_world *w, sv_name_rows *out, sv
     return SV_OK;
 }
 
-/* ---- asking
- * ------------------------------------------------------------------------------------------------ */
+/* ---- asking ---- */
 
 bool sv_alias_find(const sv_atlas *a, const char *key, size_t bytes, sv_alias *out)
 {

@@ -20,8 +20,7 @@ static inline const sv_atlas *sv_atlas_in(const sv_world *world) /* NULL when th
     return (const sv_atlas *)world->room[SV_ROOM_ATLAS];
 }
 
-/* ---- postcodes
- * ---------------------------------------------------------------------------------------------- */
+/* ---- postcodes ---- */
 
 /* How well a text fits the postcodes of a place. Everything but SV_POST_NONE is a code the post delivers by.
  */
@@ -66,8 +65,7 @@ size_t sv_postcode_at(const sv_atlas_place *place, const char *text, size_t byte
  */
 bool sv_postcode_placeholder(const sv_atlas_place *place, const char *text, size_t bytes);
 
-/* ---- regions
- * ------------------------------------------------------------------------------------------------ */
+/* ---- regions ---- */
 
 /* A first-level part of a country as addresses name it: state, province, prefecture. */
 typedef struct sv_region {
@@ -86,8 +84,7 @@ const sv_region *sv_region_by_postcode(const sv_atlas_place *place, const char *
 /* May this postcode lie in this region? True also when the table does not say. */
 bool sv_region_has_postcode(const sv_region *region, const char *postcode);
 
-/* ---- a place
- * ------------------------------------------------------------------------------------------------ */
+/* ---- a place ---- */
 
 typedef enum sv_side { SV_SIDE_NONE, SV_SIDE_LEFT, SV_SIDE_RIGHT, SV_SIDE_BELOW, SV_SIDE_ABOVE } sv_side;
 
@@ -140,8 +137,7 @@ static inline const sv_atlas_place *sv_atlas_place_of(const sv_place *place)
     return (const sv_atlas_place *)(const void *)place;
 }
 
-/* ---- names by which buyers call a place
- * ------------------------------------------------------------------------ */
+/* ---- names by which buyers call a place ---- */
 
 /* The key of a name: folded (sv_fold), dots and apostrophes dropped, other punctuation a blank, blanks
  * single. Returns the length, or SIZE_MAX when it does not fit. "U.S.A." gives "usa", "Côte d'Ivoire" "cote
@@ -160,8 +156,7 @@ bool sv_alias_find(const sv_atlas *atlas, const char *key, size_t bytes, sv_alia
 /* The most blank-separated words a key in the table has, so that a search for names can stop. */
 size_t sv_alias_most_words(const sv_atlas *atlas);
 
-/* ---- territories
- * ------------------------------------------------------------------------------------------------ */
+/* ---- territories ---- */
 
 typedef struct sv_territory_row {
     sv_territory territory;

@@ -14,8 +14,7 @@ typedef struct head {
 } head;
 static const char block_mark[8] = "svnames1";
 
-/* ---- making
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- making ---- */
 
 typedef struct maker {
     const sv_table *names;
@@ -117,8 +116,7 @@ sv_status sv_atlas_names_make(const sv_atlas *a, sv_world *w, const void **block
     return s == SV_NO_MEMORY ? sv_fail(err, s, "out of memory while opening the atlas") : s;
 }
 
-/* ---- asking
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- asking ---- */
 
 bool sv_name_block_map(const void *block, const sv_table *names, sv_name_block *out)
 {

@@ -121,8 +121,7 @@ sv_status sv_atlas_open(sv_world *w, sv_error *err)
     return s;
 }
 
-/* ---- the public questions
- * ----------------------------------------------------------------------------------- */
+/* ---- the public questions ---- */
 
 size_t sv_place_count(const sv_world *w)
 {

@@ -12,8 +12,7 @@ typedef struct head {
 } head;
 static const char block_mark[8] = "svtable1";
 
-/* ---- writing
- * ------------------------------------------------------------------------------------------------------- */
+/* ---- writing ---- */
 
 typedef struct writer {
     uint32_t *slot; /* open addressing: where a text begins, 0 free (and the empty text, which is known) */
@@ -94,8 +93,7 @@ sv_status sv_table_store(const sv_table *t, sv_buf *out)
     return s;
 }
 
-/* ---- taking
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- taking ---- */
 
 static const uint32_t *take(const uint32_t **at, size_t n)
 {

@@ -57,8 +57,7 @@ size_t sv_tokens_cut(const char *folded, sv_token *out, size_t room)
     return n;
 }
 
-/* ---- making
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- making ---- */
 
 typedef struct head {
     char mark[8];
@@ -182,8 +181,7 @@ sv_status sv_lexicon_make(sv_arena *arena, const sv_table *words, const void **b
     return s;
 }
 
-/* ---- taking
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- taking ---- */
 
 static void take_tokens(const token_row *row, size_t n, const char *text, sv_token *out)
 {

@@ -48,8 +48,7 @@ typedef struct row {
     struct row *mate, *last_mate; /* of the same parcel, on its first row the last one too */
 } row;
 
-/* ---- reading cells
- * -------------------------------------------------------------------------------------------- */
+/* ---- reading cells ---- */
 
 static sv_dec amount(sv_findings *findings, const row *r, int column)
 {
@@ -118,8 +117,7 @@ static void fill_line(sv_findings *findings, const row *r, sv_duty_line *line)
                            .vat_rate_pct = amount(findings, r, C_VAT_RATE)};
 }
 
-/* ---- answering
- * --------------------------------------------------------------------------------------------------- */
+/* ---- answering ---- */
 
 static void write_part(sv_arena *arena, const sv_duty *d, const sv_duty_part *p, sv_answer *a)
 {
@@ -167,8 +165,7 @@ static sv_status answer_parcel(const sv_world *world, sv_arena *work, sv_arena *
     return SV_OK;
 }
 
-/* ---- one question, or a table without parcels
- * ------------------------------------------------------------------- */
+/* ---- one question, or a table without parcels ---- */
 
 static const char *text_answer(sv_arena *arena, const sv_duty *d, const sv_end *to,
                                const sv_findings *findings)
@@ -199,8 +196,7 @@ static sv_status answer_one(void *state, sv_arena *arena, const char *const cell
     return SV_OK;
 }
 
-/* ---- a table with parcels: held until its end, since a parcel's rows may stand apart
- * ----------------------------- */
+/* ---- a table with parcels: held until its end, since a parcel's rows may stand apart ---- */
 
 typedef struct held {
     row *first, *last;

@@ -145,8 +145,7 @@ static inline const duty_room *duty_room_of(const sv_world *world)
     return world->room[SV_ROOM_DUTY];
 }
 
-/* ---- the job
- * ------------------------------------------------------------------------------------------------ */
+/* ---- the job ---- */
 
 typedef enum duty_scenario { LOWEST, USUAL, HIGHEST } duty_scenario;
 

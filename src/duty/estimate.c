@@ -5,8 +5,7 @@
 #include "base/cells.h"
 #include "duty/duty.h"
 
-/* ---- what was given, in order
- * --------------------------------------------------------------------------------- */
+/* ---- what was given, in order ---- */
 
 static const char *filled(const char *text)
 {
@@ -104,8 +103,7 @@ static bool known_money(duty_job *job)
     return true;
 }
 
-/* ---- converting and sharing out
- * ------------------------------------------------------------------------------- */
+/* ---- converting and sharing out ---- */
 
 /* Freight goes by value; by weight where duty on every line is by weight alone. */
 static bool by_weight(duty_job *job)
@@ -148,8 +146,7 @@ static bool convert(duty_job *job, bool arithmetic)
     return true;
 }
 
-/* ---- one run
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- one run ---- */
 
 static bool new_charge(const duty_job *job, duty_charge *charge)
 {

@@ -3,8 +3,7 @@
 
 #include "duty/duty.h"
 
-/* ---- exchange
- * ----------------------------------------------------------------------------------------------- */
+/* ---- exchange ---- */
 
 /* The rate of the last day not after `date`; the first on file when there is none. */
 static const duty_fx *rate_on(const duty_room *room, const char *money, const char *date)
@@ -91,8 +90,7 @@ sv_dec duty_local(duty_job *job, sv_dec amount, const char *money)
     return duty_minor(job, sv_dec_mul(amount, fx));
 }
 
-/* ---- rounding
- * ----------------------------------------------------------------------------------------------- */
+/* ---- rounding ---- */
 
 sv_dec duty_minor(const duty_job *job, sv_dec amount)
 {
@@ -140,8 +138,7 @@ void duty_spread(const duty_job *job, sv_dec total, const sv_dec weight[], sv_de
     if (n) share[largest] = sv_dec_add(share[largest], sv_dec_sub(total, given));
 }
 
-/* ---- values
- * ------------------------------------------------------------------------------------------------- */
+/* ---- values ---- */
 
 sv_dec duty_value(const duty_amounts *a, bool cif)
 {

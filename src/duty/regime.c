@@ -31,8 +31,7 @@ size_t duty_count_items(const duty_job *job, const duty_charge *charge, duty_sce
     return n ? n : unknown;
 }
 
-/* ---- which regime
- * ------------------------------------------------------------------------------------------- */
+/* ---- which regime ---- */
 
 static bool in_band(duty_job *job, const duty_run *run, const duty_regime *r)
 {
@@ -56,8 +55,7 @@ static const duty_regime *regime_of(duty_job *job, const duty_run *run, const ch
     return NULL;
 }
 
-/* ---- the value a duty is taken on
- * ----------------------------------------------------------------------------- */
+/* ---- the value a duty is taken on ---- */
 
 static sv_dec duty_base(const duty_job *job, const duty_run *run, const duty_charge *charge, size_t i)
 {
@@ -72,8 +70,7 @@ static bool is_charged(const duty_charge *charge, size_t i)
     return charge->freedom[i] == CHARGED || charge->freedom[i] == PARTLY;
 }
 
-/* ---- by the tariff, in groups
- * --------------------------------------------------------------------------------- */
+/* ---- by the tariff, in groups ---- */
 
 static bool same_group(const duty_job *job, size_t a, size_t b)
 {
@@ -161,8 +158,7 @@ static void by_tariff(duty_job *job, duty_run *run, const duty_charge *charge,
     }
 }
 
-/* ---- by a regime
- * ---------------------------------------------------------------------------------------------- */
+/* ---- by a regime ---- */
 
 /* "16:80 25:160 :200": the amount of the first band whose rate is not passed ("under 16" is the first). */
 static sv_dec band_amount(const duty_job *job, const char *bands, sv_dec pct, bool last)

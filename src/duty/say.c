@@ -62,8 +62,7 @@ static const char *oldest(const duty_job *job)
     return day;
 }
 
-/* ---- who asks
- * --------------------------------------------------------------------------------------------------- */
+/* ---- who asks ---- */
 
 static const duty_collect *collector(const duty_job *job)
 {
@@ -100,8 +99,7 @@ static void say_collector(duty_job *job, const duty_run *run, sv_duty *out)
         duty_find(job, &k->head, SV_F_DUTY_PREPAID, SV_ARGS(k->head.note));
 }
 
-/* ---- what is not sure
- * --------------------------------------------------------------------------------------------- */
+/* ---- what is not sure ---- */
 
 static void say_doubts(duty_job *job)
 {

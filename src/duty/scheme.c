@@ -87,8 +87,7 @@ void duty_scheme_pick(duty_job *job)
         sv_find(job->findings, SV_F_DUTY_SCHEME_UNKNOWN, "scheme", SV_ARGS(given));
 }
 
-/* ---- gates
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- gates ---- */
 
 static bool beyond(duty_job *job, const duty_gate *g)
 {

@@ -64,8 +64,7 @@ bool duty_case_fits(const duty_job *job, const duty_case *when)
     return duty_listed(when->posted, job->c->from.place);
 }
 
-/* ---- places
- * ------------------------------------------------------------------------------------------------- */
+/* ---- places ---- */
 
 static void add_key(const duty_job *job, duty_chain *chain, const char *key)
 {

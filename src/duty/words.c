@@ -4,8 +4,7 @@
 #include "base/buf.h"
 #include "duty/duty.h"
 
-/* ---- for the seller
- * ----------------------------------------------------------------------------------------------- */
+/* ---- for the seller ---- */
 
 #define LABEL 19 /* columns before the text of a row */
 #define WIDTH 98
@@ -120,8 +119,7 @@ const char *sv_duty_words(sv_arena *arena, const sv_duty *d, const sv_end *to)
     return text;
 }
 
-/* ---- for the buyer
- * ------------------------------------------------------------------------------------------------ */
+/* ---- for the buyer ---- */
 
 /* Rows stand by key and language in the order of their keys. */
 static const char *word(const sv_table *t, const char *key, const char *language)

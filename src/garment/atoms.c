@@ -75,8 +75,7 @@ static void drop(pieces *p, size_t i)
     p->count--;
 }
 
-/* ---- numbers that are no percentages
- * -------------------------------------------------------------------------------- */
+/* ---- numbers that are no percentages ---- */
 
 static bool near_fibre(const pieces *p, size_t i)
 {
@@ -119,8 +118,7 @@ static void drop_far(pieces *p, const sv_items *items)
     }
 }
 
-/* ---- does the number stand before its fibre or after it
- * --------------------------------------------------------------------------------------- */
+/* ---- does the number stand before its fibre or after it ---- */
 
 /* Nothing but an unknown word between the number and what ends the statement on that side. */
 static const sv_item *unknown_word(const sv_items *items, size_t i, uint16_t gap)
@@ -173,8 +171,7 @@ int sv_atoms_style(const sv_atoms *a, size_t from, size_t to, const sv_items *it
     return after + (ends && !starts ? 2 : 0) - (starts && !ends ? 2 : 0);
 }
 
-/* ---- names in brackets
- * --------------------------------------------------------------------------------------------------- */
+/* ---- names in brackets ---- */
 
 /* "100% Kunstpelz (Polyacryl)": the name in brackets is of the same stuff. It counts instead of a word for a
  * look. */
@@ -190,9 +187,7 @@ static void join_brackets(const sv_wordbook *lex, pieces *p)
     }
 }
 
-/* ---- pairing
- * -----------------------------------------------------------------------------------------------------------
- */
+/* ---- pairing ---- */
 
 /* 60/40 cotton/polyester: all numbers stand together, and so do all fibres. */
 static bool is_list(const pieces *p)

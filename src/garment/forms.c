@@ -4,8 +4,7 @@
 
 #include <string.h>
 
-/* ---- letters
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- letters ---- */
 
 static bool is_start(char c)
 {
@@ -20,8 +19,7 @@ static size_t letters_in(const char *text, size_t bytes)
     return n;
 }
 
-/* ---- inflection
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- inflection ---- */
 
 /* Is this an ending of the list (apart by blanks)? Nothing at all is one in every language. */
 static bool is_ending(const char *endings, const char *text, size_t bytes)
@@ -91,9 +89,7 @@ static bool find_inflected(const sv_wordbook *lex, const char *word, size_t byte
     return best > 0;
 }
 
-/* ---- joined words
- * ---------------------------------------------------------------------------------------------------------
- */
+/* ---- joined words ---- */
 
 static bool says(const sv_wordbook *lex, const sv_entry *e, sv_word_kind kind)
 {
@@ -188,9 +184,7 @@ static bool begins_with_known(const sv_wordbook *lex, const char *word, size_t b
     return false;
 }
 
-/* ---- misspellings
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- misspellings ---- */
 
 /* One letter more, less, other, or two changed places; both words share their first three letters already. */
 static bool one_letter_off(const char *a, size_t n, const char *b, size_t m)
@@ -234,9 +228,7 @@ static bool find_misspelt(const sv_wordbook *lex, const char *word, size_t bytes
     return most > 0;
 }
 
-/* ---- other spellings
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- other spellings ---- */
 
 /* ae, oe, ue for the German letters with two points: Guertel. */
 static bool find_spelt_out(const sv_wordbook *lex, const char *word, size_t bytes, sv_forms *out)

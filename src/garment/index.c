@@ -10,8 +10,7 @@ typedef struct head {
 } head;
 static const char block_mark[8] = "svwords1";
 
-/* ---- building
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- building ---- */
 
 typedef struct builder {
     sv_wordbook *lex;
@@ -96,8 +95,7 @@ static sv_status add_row(builder *b, const char *words, const sv_sense *sense)
     return SV_OK;
 }
 
-/* ---- the names that content lines are written with
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- the names that content lines are written with ---- */
 
 static bool says_kind(const builder *b, const sv_entry *e, const sv_sense *sense)
 {
@@ -191,8 +189,7 @@ static sv_status read_words(builder *b, const sv_table *t, const sv_table *names
     return s;
 }
 
-/* ---- as a block
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- as a block ---- */
 
 static void put_part(sv_buf *out, const void *bytes, size_t n)
 {
@@ -247,8 +244,7 @@ sv_status sv_index_make(sv_wordbook *lex, sv_world *world, const void **block, s
     return s == SV_NO_MEMORY ? sv_fail(err, s, "out of memory while opening the words") : s;
 }
 
-/* ---- from a block
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- from a block ---- */
 
 static const void *take(const char **at, size_t bytes)
 {

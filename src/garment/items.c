@@ -36,8 +36,7 @@ static void add_known(finder *f, const sv_text_token *first, const sv_text_token
     i->how = (uint8_t)how;
 }
 
-/* ---- words between blanks
- * ---------------------------------------------------------------------------------------- */
+/* ---- words between blanks ---- */
 
 static bool in_phrase(uint16_t gap)
 {
@@ -178,8 +177,7 @@ static size_t take_word(finder *f, size_t i)
     return i + 1;
 }
 
-/* ---- runs of letters without blanks
- * ------------------------------------------------------------------------------- */
+/* ---- runs of letters without blanks ---- */
 
 #define LONGEST_RUN_WORD 48 /* bytes */
 
@@ -266,9 +264,7 @@ static size_t take_run_token(finder *f, size_t i)
     return i + 1;
 }
 
-/* ---- all
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- all ---- */
 
 static size_t take_number(finder *f, size_t i)
 {

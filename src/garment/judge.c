@@ -5,8 +5,7 @@
 #include "base/utf8.h"
 #include "garment/reader.h"
 
-/* ---- forms that are refused outright (EU guidance on descriptions of goods, formal rules)
- * --------------------------------- */
+/* ---- forms that are refused outright (EU guidance on descriptions of goods, formal rules) ---- */
 
 static bool is_word_byte(char c)
 {
@@ -69,8 +68,7 @@ static const char *formal_fault(const char *text)
     return NULL;
 }
 
-/* ---- what the words are
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- what the words are ---- */
 
 typedef struct seen {
     const sv_item *article, *noun, *stop, *refers;
@@ -114,8 +112,7 @@ static sv_status look(const sv_wordbook *lex, sv_arena *arena, const char *text,
     return SV_OK;
 }
 
-/* ---- what is known of the goods
- * ------------------------------------------------------------------------------------------------ */
+/* ---- what is known of the goods ---- */
 
 static bool is_said(const sv_facts *f, int fact)
 {
@@ -158,9 +155,7 @@ static bool name_is_enough(const sv_wordbook *lex, const char *article)
     return false;
 }
 
-/* ---- the judgement
- * -----------------------------------------------------------------------------------------------------------------
- */
+/* ---- the judgement ---- */
 
 static const char *quoted(sv_arena *arena, const sv_items *items, const sv_item *i, const char *rest)
 {

@@ -5,9 +5,7 @@
 
 #include "garment/atoms.h"
 
-/* ---- parts
- * --------------------------------------------------------------------------------------------------------------
- */
+/* ---- parts ---- */
 
 static bool holds_fibre(const sv_atom *a)
 {
@@ -86,9 +84,7 @@ static void join_part(together *t, sv_part part)
     if (t->count < MOST_TOGETHER) t->part[t->count++] = part;
 }
 
-/* ---- reading
- * --------------------------------------------------------------------------------------------------------------
- */
+/* ---- reading ---- */
 
 typedef struct reading {
     const sv_wordbook *lex;

@@ -6,8 +6,7 @@
 
 #include "garment/rows.h"
 
-/* ---- finding
- * ------------------------------------------------------------------------------------------------- */
+/* ---- finding ---- */
 
 uint32_t sv_hash(const char *folded, size_t bytes)
 {
@@ -88,8 +87,7 @@ bool sv_article_is(const sv_wordbook *lex, int article, int wider)
     return false;
 }
 
-/* ---- opening
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- opening ---- */
 
 static const char *const tables[] = {"lexicon/languages", "lexicon/fibres", "lexicon/kinds",
                                      "lexicon/garments"};

@@ -25,9 +25,7 @@ typedef struct extent {
 
 #define SHORT_LINE 40
 
-/* ---- tables
- * --------------------------------------------------------------------------------------------------------------
- */
+/* ---- tables ---- */
 
 static const char *cell_of(const sv_table *t, const char *language, const char *second, const char *third,
                            int column)
@@ -63,9 +61,7 @@ static bool in_english(const liner *l)
     return strcmp(l->language, "en") == 0;
 }
 
-/* ---- the parts
- * -----------------------------------------------------------------------------------------------------------
- */
+/* ---- the parts ---- */
 
 static const sv_fibre_part *shell_of(const liner *l)
 {
@@ -248,9 +244,7 @@ static const char *count_in(const liner *l, int64_t quantity, bool plural_only)
     return fill(l, word(l, what), "{n}", sv_format(l->arena, "%lld", (long long)quantity));
 }
 
-/* ---- the whole
- * -----------------------------------------------------------------------------------------------------------
- */
+/* ---- the whole ---- */
 
 typedef struct slot_value {
     const char *name, *value;

@@ -4,8 +4,7 @@
 
 #include <string.h>
 
-/* ---- from the label to the parts of the facts
- * ------------------------------------------------------------------------- */
+/* ---- from the label to the parts of the facts ---- */
 
 static void add_part(sv_reader *r, const sv_label_part *p, sv_from from)
 {
@@ -41,8 +40,7 @@ static bool group_is(const sv_fibre_row *f, const char *group)
     return f && strcmp(f->group, group) == 0;
 }
 
-/* ---- what they make of the piece
- * ---------------------------------------------------------------------------------------- */
+/* ---- what they make of the piece ---- */
 
 enum {
     SCOPE_LEG = 1 << 5,
@@ -172,8 +170,7 @@ static void of_piece(sv_reader *r, sv_from from)
     }
 }
 
-/* ---- the fibre nobody named
- * --------------------------------------------------------------------------------------------- */
+/* ---- the fibre nobody named ---- */
 
 static int default_in(const sv_set_fact *set, const sv_fact_list *list)
 {

@@ -15,8 +15,7 @@ typedef struct sides {
     int mm, other_mm; /* 0: not told */
 } sides;
 
-/* ---- numbers and units in running text
- * -------------------------------------------------------------------- */
+/* ---- numbers and units in running text ---- */
 
 static const char *past_blanks(const char *p)
 {
@@ -89,8 +88,7 @@ static bool take_times(const char **p)
     return false;
 }
 
-/* ---- sides
- * ------------------------------------------------------------------------------------------------ */
+/* ---- sides ---- */
 
 static sides sides_at(const char *p)
 {
@@ -135,8 +133,7 @@ static void read_sides(sv_reader *r, const char *text)
     if (told) sv_set(r, SV_FACT_SIDE_OVER_60, long_side ? SV_YES : SV_NO, SV_FROM_TEXT, "sides");
 }
 
-/* ---- stitches
- * --------------------------------------------------------------------------------------------- */
+/* ---- stitches ---- */
 
 /* The number before "stitches": of one centimetre, or of the centimetres or inches that follow. */
 static void read_stitches(sv_reader *r, const char *text)

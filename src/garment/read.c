@@ -90,9 +90,7 @@ sv_status sv_garment_read(const sv_world *world, sv_arena *arena, const sv_garme
     return sv_arena_failed(arena) ? SV_NO_MEMORY : SV_OK;
 }
 
-/* ---- as text
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- as text ---- */
 
 static const char *fibre_text(sv_arena *arena, const sv_fibre *f)
 {
@@ -113,9 +111,7 @@ const char *sv_fibres_text(sv_arena *arena, const sv_facts *facts)
     return text;
 }
 
-/* ---- articles
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- articles ---- */
 
 size_t sv_article_count(const sv_world *world)
 {

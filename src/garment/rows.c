@@ -5,8 +5,7 @@
 
 #include "base/utf8.h"
 
-/* ---- fact lists
- * ---------------------------------------------------------------------------------------------- */
+/* ---- fact lists ---- */
 
 /* "zip=yes neck_opening=full fibre=cotton" */
 static bool read_set_fact(const sv_wordbook *lex, sv_arena *scratch, const char *text, size_t bytes,
@@ -61,8 +60,7 @@ static sv_status read_facts(const sv_wordbook *lex, sv_arena *arena, const char 
     return SV_OK;
 }
 
-/* ---- scopes
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- scopes ---- */
 
 static const char *const scope_words[] = {"upper",    "lower",   "whole", "under", "swim", "leg",
                                           "foot",     "hand",    "neck",  "belt",  "head", "bag",
@@ -91,8 +89,7 @@ static uint16_t scope_bits(const char *text)
     return bits;
 }
 
-/* ---- languages
- * --------------------------------------------------------------------------------------------------- */
+/* ---- languages ---- */
 
 /* The language of a dialect stands before it in the table. */
 static int base_of(const sv_wordbook *lex, size_t rows, const char *code)
@@ -162,8 +159,7 @@ static uint64_t language_bits(const sv_wordbook *lex, const char *text)
     return bits;
 }
 
-/* ---- fibres
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- fibres ---- */
 
 static uint16_t value_of(int fact, const char *word)
 {
@@ -198,8 +194,7 @@ sv_status sv_fibres_read(sv_wordbook *lex, sv_world *world, sv_error *err)
     return SV_OK;
 }
 
-/* ---- articles
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- articles ---- */
 
 static uint16_t scope_of_kind(const sv_table *kinds, const char *kind)
 {
@@ -264,9 +259,7 @@ sv_status sv_articles_read(sv_wordbook *lex, sv_world *world, sv_error *err)
     return s;
 }
 
-/* ---- words
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- words ---- */
 
 static const char *const part_words[] = {"shell",  "lining", "filling",       "rib",    "collar", "sleeves",
                                          "front",  "back",   "trim",          "other",  "upper",  "sole",

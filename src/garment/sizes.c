@@ -143,9 +143,7 @@ void sv_read_sizes(sv_reader *r)
     if (!r->out->pieces) r->out->pieces = leading_number(&r->items[SV_SOURCE_TEXT]);
 }
 
-/* ---- wearer
- * ----------------------------------------------------------------------------------------------------------
- */
+/* ---- wearer ---- */
 
 static bool has(uint16_t bits, int value)
 {

@@ -5,8 +5,7 @@
 
 #include "text/text.h"
 
-/* ---- folding
- * ----------------------------------------------------------------------------------------------- */
+/* ---- folding ---- */
 
 /* Letters that the general folding keeps apart and that writers mix: Arabic final forms of ya and ta, Urdu
  * kaf. */
@@ -49,8 +48,7 @@ static const char *folded_form(const sv_folds *folds, uint32_t c)
     return NULL;
 }
 
-/* ---- kinds of characters
- * ------------------------------------------------------------------------------------ */
+/* ---- kinds of characters ---- */
 
 typedef enum kind { LETTER, RUN_LETTER, DIGIT, PERCENT, GAP, NOTHING } kind;
 
@@ -168,8 +166,7 @@ static kind kind_of(uint32_t c)
     return c == 0xFEFF || c == 0xFFFD ? NOTHING : LETTER;
 }
 
-/* ---- cutting
- * ------------------------------------------------------------------------------------------------- */
+/* ---- cutting ---- */
 
 typedef struct cutter {
     const sv_folds *folds;

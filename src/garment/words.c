@@ -19,8 +19,7 @@ void sv_set(sv_reader *r, int fact, int value, sv_from from, const char *because
     *f = (sv_fact){(uint16_t)value, (uint8_t)from, because};
 }
 
-/* ---- negation
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- negation ---- */
 
 /* "no pockets", "without hood or collar": up to the end of the statement, or to a "with". */
 static void negate_after(const sv_wordbook *lex, sv_items *items, size_t i)
@@ -57,9 +56,7 @@ static int denied(int fact, int value)
     return strcmp(first, "no") == 0 && value != 1 ? 1 : 0;
 }
 
-/* ---- facts
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- facts ---- */
 
 /* Facts of the cloth outside, which a word that speaks of a mere look (waxed-look), or of a lining or a
  * filling, does not tell. */

@@ -91,7 +91,7 @@ void sv_face_use_plain(sv_face_use *use, const sv_glyph *glyph, uint32_t count)
  * group costs little. */
 static const char common_text[] = "ÀÉàâçèéêîô°";
 static const char *const groups[] = {
-    "äöüÄÖÜß", "åæøÅÆØ", "áíóúñÁÍÓÚÑ", "ãõâôçëïÃÕÂÊÔÇ", "ðþýÐÞÝ", "ąćęłńśźżĄĆĘŁŃŚŹŻ", "čďěňřšťůžČĎĚŇŘŠŤŮŽ",
+    "äöüÄÖÜß", "åæøÅÆØ", "áíóúñÁÍÓÚÑ",   "ãõâôçëïÃÕÂÊÔÇ", "ðþýÐÞÝ", "ąćęłńśźżĄĆĘŁŃŚŹŻ", "čďěňřšťůžČĎĚŇŘŠŤŮŽ",
     "ľĺŕôĽĹŔ", "őűŐŰ",   "ăîșțĂÎȘȚşţŞŢ", "ğıĞİ",          "đĐ",     "āēģīķļņūĀĒĢĪĶĻŅŪ", "ėįųĖĮŲ",
     "ċġħĊĠĦ",  "ŵŷŴŶ",   "ẹọṣẸỌṢ"};
 #define GROUPS (sizeof groups / sizeof *groups)

@@ -54,8 +54,7 @@ static sv_address row_of(const sv_table *t, size_t i)
                         .postcode = field(t, i, "postcode")};
 }
 
-/* ---- the rules of comparison
- * -------------------------------------------------------------------------------- */
+/* ---- the rules of comparison ---- */
 
 /* Loose: letters, digits and line breaks only, case and accents folded; else case folded and blanks single.
  */

@@ -142,8 +142,7 @@ static void rules_hold_at_their_limits_and_dates(void **state)
     run_file("duty-rules");
 }
 
-/* ---- what must always hold
- * ---------------------------------------------------------------------------------------- */
+/* ---- what must always hold ---- */
 
 static uint32_t seed = 20261125;
 static uint32_t dice(uint32_t sides)

@@ -101,8 +101,7 @@ static void the_buyer_is_told_in_their_language(void **state)
     sv_arena_free(arena);
 }
 
-/* ---- the command
- * -------------------------------------------------------------------------------------------------- */
+/* ---- the command ---- */
 
 static const char *ask(sv_arena *arena, const char *table, const char *options)
 {

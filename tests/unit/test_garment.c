@@ -118,8 +118,7 @@ static void doubts_of_labels_are_said(void **state)
     sv_arena_free(arena);
 }
 
-/* ---- titles
- * ------------------------------------------------------------------------------------------------ */
+/* ---- titles ---- */
 
 static bool among(const char *word, const char *list)
 {
@@ -150,8 +149,7 @@ static void titles_give_their_heading(void **state)
     sv_arena_free(arena);
 }
 
-/* ---- facts
- * --------------------------------------------------------------------------------------------------- */
+/* ---- facts ---- */
 
 typedef struct fact_case {
     const char *text, *article, *facts; /* "hood=yes sleeves=long" */
@@ -238,8 +236,7 @@ static void columns_take_their_words(void **state)
     sv_arena_free(arena);
 }
 
-/* ---- the tables
- * ------------------------------------------------------------------------------------------------ */
+/* ---- the tables ---- */
 
 /* Without the built-in index the tables give the same one. */
 static void index_is_that_of_the_tables(void **state)

@@ -33,8 +33,7 @@ static sv_address split(sv_arena *arena, const char *block, const char *country,
     return a;
 }
 
-/* ---- the measure
- * -------------------------------------------------------------------------------------------- */
+/* ---- the measure ---- */
 
 /* Folded, with every sign a blank: line breaks, commas and dashes do not count. */
 static const char *plain(sv_arena *arena, const char *text)
@@ -136,8 +135,7 @@ static void blocks_are_read_as_well_as_promised(void **state)
     sv_arena_free(arena);
 }
 
-/* ---- nothing lost
- * ------------------------------------------------------------------------------------------- */
+/* ---- nothing lost ---- */
 
 static uint64_t seed = 20261125;
 static uint32_t draw(uint32_t below)
@@ -299,8 +297,7 @@ static void long_texts_keep_their_end(void **state)
     sv_arena_free(arena);
 }
 
-/* ---- single rules: from memory, common practice
- * ------------------------------------------------------------------ */
+/* ---- single rules: from memory, common practice ---- */
 
 static void a_country_is_asked_for_when_nothing_tells_it(void **state)
 {

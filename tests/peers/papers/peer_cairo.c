@@ -1,6 +1,6 @@
 /* peer_cairo.c - the fixed page by pango and cairo. */
-#include <pango/pangocairo.h>
 #include <cairo-pdf.h>
+#include <pango/pangocairo.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,10 +32,16 @@ static void read_page(const char *path)
         mark *m = &marks[count];
         bool text = strncmp(line, "<text ", 6) == 0;
         if (!text && strncmp(line, "<rule ", 6) != 0) continue;
-        *m = (mark){number(line, "x") * MM, number(line, "y") * MM, number(line, "w") * MM, number(line, "h") * MM,
-                    number(line, "line") * MM, 0, ""};
+        *m = (mark){number(line, "x") * MM,
+                    number(line, "y") * MM,
+                    number(line, "w") * MM,
+                    number(line, "h") * MM,
+                    number(line, "line") * MM,
+                    0,
+                    ""};
         if (text) {
-            const char *style = strstr(line, " style=\"s"), *from = strchr(line, '>'), *to = strstr(line, "</text>");
+            const char *style = strstr(line, " style=\"s"), *from = strchr(line, '>'),
+                       *to = strstr(line, "</text>");
             m->size = strtod(style + 9, NULL);
             m->y += 0.716 * m->size;
             snprintf(m->text, sizeof m->text, "%.*s", (int)(to - from - 1), from + 1);
