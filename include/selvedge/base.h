@@ -162,8 +162,7 @@ const char *sv_blocks_word(sv_blocks blocks);
 const char *sv_code_word(sv_code code); /* "postcode-form" */
 bool sv_code_from_word(const char *word, sv_code *out);
 
-/* ---- the world: what the tool rests on ------------------------------------------------------------------
- */
+/* ---- the world: what the tool rests on ---- */
 
 /* All tables, built in and the user's own, loaded once by sv_world_open (selvedge/parcel.h names the rooms);
  * immutable afterwards, so that threads share it without locks. */

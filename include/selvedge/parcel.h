@@ -9,8 +9,7 @@
 #include "selvedge/garment.h"
 #include "selvedge/tariff.h"
 
-/* ---- opening the world ----------------------------------------------------------------------------------
- */
+/* ---- opening the world ---- */
 
 typedef struct sv_world_options {
     const char
@@ -30,8 +29,7 @@ enum {
 SV_MUST_USE sv_status sv_world_open(const sv_world_options *options, sv_world **out, sv_error *err);
 void sv_world_close(sv_world *world);
 
-/* ---- what the seller states ------------------------------------------------------------------------------
- */
+/* ---- what the seller states ---- */
 
 /* Text is never NULL: "" is "not stated". Amounts are exact; a weight is in grams and a length in mm whatever
  * its unit was. What could not be understood stands in `findings`. */

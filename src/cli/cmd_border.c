@@ -158,7 +158,7 @@ static sv_status answer(void *state, sv_arena *arena, const char *const cell[], 
     sv_facts facts;
     sv_status s = facts_of(j->world, arena, cell, &facts);
     goods.facts = &facts;
-    sv_border_answer a;
+    sv_border_answer a = {.verdict = SV_NO_RESTRICTION_KNOWN};
     if (!s) s = sv_border_goods(j->world, arena, from, to, &goods, "", "item", &a, &out->findings);
     const char *charges = "";
     const sv_duty *duty = NULL;

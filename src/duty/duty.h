@@ -6,8 +6,7 @@
 #include "selvedge/codes.h"
 #include "selvedge/duty.h"
 
-/* ---- rows -------------------------------------------------------------------------------------------------
- */
+/* ---- rows ---- */
 
 /* What every row says of itself. `memory`: it gives no figure. */
 typedef struct duty_head {

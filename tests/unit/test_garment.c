@@ -45,8 +45,7 @@ static bool finds(sv_arena *arena, const sv_garment_given *given, const char *co
     return false;
 }
 
-/* ---- labels ----------------------------------------------------------------------------------------------
- */
+/* ---- labels ---- */
 
 /* Every label as free text; those of fibres alone in the column too. */
 static void labels_are_read(void **state)
