@@ -70,11 +70,30 @@ static bool code_alone(const sp_job *j)
     return j->word[from].gap == SP_GAP_LINE && (to == j->words || j->word[to].gap == SP_GAP_LINE);
 }
 
+/* "Brooklyn, New York 11201", "Kolonia, Pohnpei": behind a town on its line the name that is also a region's
+ * or an island's is the region. A name that no table knows counts as a town where addresses must name the
+ * region between town and code and no bare part stands before the town. */
+static bool under_town(const sp_job *j, const sp_runs *s, size_t k)
+{
+    const sp_run *r = &s->r[k], *town = r - 1;
+    if (k < 1 || town->to != r->from || j->word[r->from].gap != SP_GAP_COMMA ||
+        !same_line(j, town->from, r->from) || town->code_region || town->street > 0 ||
+        sp_has_digit(j, town->from, town->to))
+        return false;
+    if (town->known) return true;
+    bool bare = j->data->habit[sp_number(j->place->place.code)].dependent;
+    bool named = j->place->required & SV_PART_REGION && j->place->side == SV_SIDE_RIGHT;
+    bool opens = j->word[town->from].gap == SP_GAP_LINE ||
+                 (k >= 2 && town[-1].to == town->from && town[-1].street >= 2);
+    return named && !bare && !town->head && opens && town->to - town->from <= 3;
+}
+
 /* A region's name is a town only where no other stands. */
 static int as_region(const sp_job *j, const sp_runs *s, size_t k)
 {
     const sp_run *r = &s->r[k];
     if (!r->whole_region) return 0;
+    if (under_town(j, s, k)) return -20;
     bool other = other_candidate(s, k), above = j->data->habit[sp_number(j->place->place.code)].region_above;
     int score = r->code_region ? -20 : !other ? 0 : above ? -15 : r->known ? -5 : -12;
     bool before = j->code_from == (int)r->to && !sp_breaks(&j->word[r->to]);
