@@ -92,7 +92,7 @@ typedef struct reading {
     sv_items *items;
     sv_label *out;
     bool column, number_after;
-    int unknown_fibre;
+    int unknown_fibre, imitation_fur;
 } reading;
 
 static sv_label_part *new_part(sv_label *out, sv_part part)
@@ -141,19 +141,28 @@ static bool says_nothing_new(sv_label_part *p, const sv_bound *bound, size_t n)
     return true;
 }
 
+/* Imitation fur (80% acrylic, 20% polyester): what it is of says more than its name. */
+static bool is_of_imitation_fur(const reading *r, const sv_label_part *p, const sv_bound *b)
+{
+    return p->count == 1 && p->fibre[0].fibre == r->imitation_fur && b->milli > 0 && b->milli < 100000;
+}
+
 /* Where the fibres of a statement about a part belong: with what is said of it already (the same label often
  * stands in several languages), or apart, when that is full or the part has no name of its own. */
-static sv_label_part *target_of(sv_label *out, sv_part part, const sv_bound *bound, size_t n)
+static sv_label_part *target_of(const reading *r, sv_part part, const sv_bound *bound, size_t n)
 {
+    sv_label *out = r->out;
     sv_label_part *p = last_of(out, part);
     if (!p || says_nothing_new(p, bound, n)) return p ? p : new_part(out, part);
+    if (is_of_imitation_fur(r, p, &bound[0])) return p;
     if (!is_full(p) && part != SV_PART_OTHER) return p;
     return new_part(out, part == SV_PART_SHELL ? SV_PART_OTHER : part);
 }
 
 /* Adds a fibre to a part, unless that is full: then it is of another part, which is not named. */
-static sv_label_part *put_fibre(sv_label *out, sv_label_part *p, const sv_bound *b)
+static sv_label_part *put_fibre(const reading *r, sv_label_part *p, const sv_bound *b)
 {
+    if (is_full(p) && is_of_imitation_fur(r, p, b)) p->count = 0;
     bool full = is_full(p);
     sv_label_fibre *have = fibre_in(p, b->fibre);
     if (have) {
@@ -164,7 +173,7 @@ static sv_label_part *put_fibre(sv_label *out, sv_label_part *p, const sv_bound 
         return p;
     }
     if (full && b->milli < 0) return p;
-    if (full) p = new_part(out, SV_PART_OTHER);
+    if (full) p = new_part(r->out, SV_PART_OTHER);
     if (!p || p->count == SV_LABEL_FIBRES) return p;
     p->fibre[p->count++] = (sv_label_fibre){b->fibre, b->milli, false};
     return p;
@@ -173,10 +182,10 @@ static sv_label_part *put_fibre(sv_label *out, sv_label_part *p, const sv_bound 
 static void put_statement(reading *r, sv_part part, const sv_bound *bound, size_t n, bool blend)
 {
     if (!n) return;
-    sv_label_part *p = target_of(r->out, part, bound, n);
+    sv_label_part *p = target_of(r, part, bound, n);
     if (p && blend) p->blend = true;
     for (size_t i = 0; i < n && p; i++)
-        p = put_fibre(r->out, p, &bound[i]);
+        p = put_fibre(r, p, &bound[i]);
 }
 
 /* Numbers and fibres from `from` up to `to` belong to these parts. */
@@ -386,6 +395,7 @@ sv_status sv_label_read(const sv_wordbook *lex, sv_arena *arena, sv_items *items
     reading r = {.lex = lex, .a = &atoms, .items = items, .out = out, .column = column};
     r.number_after = sv_atoms_style(&atoms, 0, atoms.count, items) > 0;
     r.unknown_fibre = sv_fibre_index(lex, "unknown fibres");
+    r.imitation_fur = sv_fibre_index(lex, "imitation fur");
     read_parts(&r);
     settle_parts(lex, out);
     size_t kept = 0;

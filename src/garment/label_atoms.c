@@ -58,8 +58,11 @@ static bool heads_part(const sv_wordbook *lex, const sv_items *items, size_t i)
     bool taken = i > 1 && is_fibre(lex, &items->item[i - 2]) && !(items->item[i - 1].gap & SV_GAP_CLAUSE);
     if (i && !taken && items->item[i - 1].percent && !(items->item[i].gap & SV_GAP_CLAUSE)) return false;
     const sv_item *next = &items->item[i + 1];
-    return (next->gap & SV_GAP_COLON) || (next->kind == SV_ITEM_NUMBER && next->percent) ||
-           is_fibre(lex, next);
+    if (next->gap & SV_GAP_COLON || is_fibre(lex, next)) return true;
+    /* "wadding 100% polyester", but not "faux fur 100%" */
+    const sv_item *then = i + 2 < items->count ? next + 1 : NULL;
+    return next->kind == SV_ITEM_NUMBER && next->percent && then && is_fibre(lex, then) &&
+           !(then->gap & SV_GAP_CLAUSE);
 }
 
 static bool counts_as_fibre(const sv_wordbook *lex, const sv_items *items, size_t i, bool column)
