@@ -29,6 +29,15 @@ static uint32_t with_bracket(const sp_job *j, uint32_t at, uint32_t end)
     return depth > 0 && j->text[end] == ')' ? end + 1 : end;
 }
 
+/* ... and one that closes inside and opened right before it: "(718) 555-0123". */
+static uint32_t from_bracket(const sp_job *j, uint32_t at, uint32_t end)
+{
+    uint32_t k = at;
+    while (k < end && j->text[k] != '(' && j->text[k] != ')')
+        k++;
+    return k < end && j->text[k] == ')' && at > 0 && j->text[at - 1] == '(' ? at - 1 : at;
+}
+
 static const char *joint(sp_column column, const sp_word *before, const sp_word *w)
 {
     if (column == SP_STREET) return "\n";
@@ -73,6 +82,7 @@ static const char *column_text(const sp_job *j, sp_column column)
         trim(j, &at, &end);
         if (end > at && before) sv_put(&b, joint(column, before, &j->word[i]));
         end = with_bracket(j, at, end);
+        at = from_bracket(j, at, end);
         if (column == SP_PHONE)
             put_digits(&b, j->text + at, end - at);
         else
