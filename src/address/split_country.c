@@ -332,10 +332,49 @@ static void drop_tail(sp_job *j)
     if (n && last + n == sp_piece_end(j, last)) sp_give(j, last, last + n, SP_COUNTRY);
 }
 
+/* Is the key a town of the place? */
+static bool town_of_place(const sp_job *j, const char *key, size_t n, const sv_place *place)
+{
+    const sp_sense *s = sp_senses(j->data, 0, key, n);
+    while (s && !(s->class == SP_IS_TOWN && s->in && sp_has(s->in, sp_number(place->code))))
+        s = s->next;
+    return s != NULL;
+}
+
+/* "Lomé-Togo": the country written on to the town at the end of the block. Behind a town of that country, or
+ * where the word stands alone in its piece; a surname of two stands behind another name. */
+static void part_country(sp_job *j)
+{
+    size_t i = j->words;
+    while (i > 0 && !sp_open(j, i - 1))
+        i--;
+    if (i < 2 || j->words == j->room) return;
+    const sp_word *w = &j->word[--i];
+    const char *p = sp_text(j, i), *hyphen = j->text + w->end;
+    while (hyphen > p && hyphen[-1] != '-')
+        hyphen--;
+    if (hyphen - p < 4 || w->digits || w->end - w->at > 60) return;
+    char town[256], key[256];
+    sv_alias a;
+    size_t whole = sv_alias_key(key, sizeof key, p, w->end - w->at);
+    if (whole != SIZE_MAX && sv_alias_find(j->atlas, key, whole, &a)) return; /* "Guinea-Bissau" */
+    size_t n = sv_alias_key(key, sizeof key, hyphen, (size_t)(j->text + w->end - hyphen));
+    size_t left = sv_alias_key(town, sizeof town, p, (size_t)(hyphen - 1 - p));
+    if (n == SIZE_MAX || n < 4 || left == SIZE_MAX || !left) return;
+    if (!sv_alias_find(j->atlas, key, n, &a) || !a.place || a.shared) return;
+    bool alone = sp_breaks(w) && sp_piece_end(j, i) == i + 1;
+    if (!alone && !town_of_place(j, town, left, a.place)) return;
+    size_t at = sp_split_at(j, (uint32_t)(hyphen - j->text));
+    if (at != i + 1) return;
+    j->word[at].gap = SP_GAP_DASH;
+    sp_refresh(j);
+}
+
 void sp_country(sp_job *j, const char *hint)
 {
     search s = {.n = 0};
     int16_t score[SP_NUMBERS];
+    part_country(j);
     drop_tail(j);
     search_names(j, &s);
     const sv_place *told = hint && *hint ? sv_place_by_code(j->world, hint) : NULL;
