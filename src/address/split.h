@@ -39,6 +39,7 @@ typedef enum sp_class {
     SP_IS_BOX_EAST,
     SP_IS_CARE,
     SP_IS_CARE_EAST,
+    SP_IS_CODE_WORD,    /* stands before the postcode and belongs to it: "Block 317" in Bahrain */
     SP_IS_COUNTRY_TAIL, /* may follow a country: "W.I.", "Europe" */
     SP_IS_CUSTOMER,
     SP_IS_DEPT,

@@ -122,6 +122,7 @@ static int by_numbers(const sp_job *j, size_t i, const around *a, size_t length)
     int score = 0;
     if (mask & (SP_STREETS | SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_RURAL))) score -= length <= 4 ? 5 : 3;
     const sp_word *before = i > a->from ? &j->word[i - 1] : NULL;
+    if (before && before->mask & SP_BIT(SP_IS_CODE_WORD)) return 8;
     if (before && before->mask & (SP_BIT(SP_IS_BOX) | SP_BIT(SP_IS_UNIT)) && !before->digits) score -= 6;
     if (before && all_figures(before) && all_figures(&j->word[i])) score -= 4;
     return score;
@@ -217,6 +218,22 @@ static void box_code(sp_job *j, fit_at *best)
     }
 }
 
+/* The number of a forces post office is the code where no other is given: "BFPO 12". */
+static void forces_code(sp_job *j, fit_at *best)
+{
+    for (size_t i = 0; i + 1 < j->words && !best->found; i++) {
+        bool forces = j->word[i].first & SP_BIT(SP_IS_MILITARY_GB) && j->word[i].column == SP_STREET;
+        if (!forces || j->word[i + 1].column != SP_STREET || j->word[i].fixed) continue;
+        fit_at f = {.at = j->word[i].at, .found = true, .score = 1};
+        uint32_t bytes = j->word[i + 1].end - f.at;
+        size_t n = sv_postcode_at(j->place, j->text + f.at, bytes, false, &f.code);
+        f.end = f.at + (uint32_t)n;
+        if (n != bytes) continue;
+        j->word[i + 1].column = SP_OPEN;
+        *best = f;
+    }
+}
+
 /* A code that order forms force on buyers where there is none. */
 static void placeholders(sp_job *j)
 {
@@ -274,13 +291,44 @@ static bool opens_code(const sp_job *j, size_t i)
     return false;
 }
 
-static void give_code(sp_job *j, const fit_at *f)
+/* Where a word that belongs to the code opens before it ("Block No. 317"); the code's own first word else. */
+static size_t code_word(const sp_job *j, size_t from)
 {
+    for (size_t n = 1; n <= 2 && n <= from; n++) {
+        bool before = sp_open(j, from - n) && !sp_breaks(&j->word[from - n + 1]);
+        if (!before) return from;
+        if (sp_phrase(j, from - n, SP_BIT(SP_IS_CODE_WORD)) == n) return from - n;
+    }
+    return from;
+}
+
+/* "12214 - 6512": the second part of a code, parted from the first by blanks about the hyphen. */
+static void join_second_part(const sp_job *j, fit_at *f)
+{
+    char whole[2 * SV_POSTCODE_ROOM];
+    size_t next = word_at(j, f->end), first = strlen(f->code.text);
+    if (next >= j->words || !sp_open(j, next) || j->word[next].gap != SP_GAP_DASH) return;
+    const sp_word *w = &j->word[next];
+    size_t n = w->end - w->at;
+    if (!all_figures(w) || n != w->digits || first + n + 2 > sizeof whole) return;
+    memcpy(whole, f->code.text, first);
+    whole[first] = '-';
+    memcpy(whole + first + 1, sp_text(j, next), n);
+    sv_postcode code;
+    if (!sv_postcode_read(j->place, whole, first + 1 + n, &code) || strlen(code.text) <= first) return;
+    f->code = code;
+    f->end = w->end;
+}
+
+static void give_code(sp_job *j, fit_at *f)
+{
+    join_second_part(j, f);
     size_t from = sp_split_at(j, f->at), to = sp_split_at(j, f->end);
     while (to < j->words && to > from && j->word[to].at < f->end)
         to++;
     if (to == from) to = from + 1;
-    if (from > 0 && opens_code(j, from - 1) && j->word[from].gap <= SP_GAP_DASH) from--;
+    if (from > 0 && opens_code(j, from - 1) && j->word[from].gap <= SP_GAP_PAREN) from--;
+    from = code_word(j, from);
     if (j->word[from].column == SP_STREET) j->word[from].column = SP_OPEN; /* was part of a box's number */
     keep_code(j, f);
     j->code_from = (int)from;
@@ -303,6 +351,7 @@ void sp_code(sp_job *j)
         try_inside(j, i, &best);
     }
     box_code(j, &best);
+    forces_code(j, &best);
     if (best.found)
         give_code(j, &best);
     else

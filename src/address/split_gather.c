@@ -7,14 +7,14 @@
 typedef sp_gathered maker;
 
 static const char *const class_words[SP_WORD_CLASSES] = {
-    "attn",         "box",           "box-east",     "care",          "care-east",       "country-tail",
-    "customer",     "dept",          "firm",         "firm-east",     "from-label",      "hint",
-    "kin",          "label-address", "label-code",   "label-country", "label-dependent", "label-drop",
-    "label-email",  "label-firm",    "label-name",   "label-note",    "label-phone",     "label-region",
-    "label-street", "label-tax",     "label-town",   "locker",        "military",        "military-force",
-    "military-gb",  "near",          "note",         "particle",      "poste-restante",  "rural",
-    "street-back",  "street-end",    "street-front", "street-weak",   "title",           "title-after",
-    "title-glued",  "unit"};
+    "attn",           "box",          "box-east",      "care",         "care-east",     "code-word",
+    "country-tail",   "customer",     "dept",          "firm",         "firm-east",     "from-label",
+    "hint",           "kin",          "label-address", "label-code",   "label-country", "label-dependent",
+    "label-drop",     "label-email",  "label-firm",    "label-name",   "label-note",    "label-phone",
+    "label-region",   "label-street", "label-tax",     "label-town",   "locker",        "military",
+    "military-force", "military-gb",  "near",          "note",         "particle",      "poste-restante",
+    "rural",          "street-back",  "street-end",    "street-front", "street-weak",   "title",
+    "title-after",    "title-glued",  "unit"};
 static const char *const part_words[] = {"dependent", "city", "region", "town", "street", "drop"};
 
 static int word_in(const char *word, const char *const *list, size_t n)

@@ -110,7 +110,9 @@ static int by_words(const sp_job *j, const sp_run *r)
         mask |= j->word[i].mask;
     int score = j->word[r->from].no_name ? 1 : 0;
     bool unit = r->to - r->from == 1 && mask & (SP_BIT(SP_IS_UNIT) | SP_BIT(SP_IS_FRONT)) && !r->known;
-    if (unit) score -= 10; /* "Block 910" */
+    bool numbered = r->to - r->from == 2 && j->word[r->from].mask & (SP_STREETS | SP_BIT(SP_IS_UNIT)) &&
+                    j->word[r->to - 1].digits && !j->word[r->to - 1].letters && !r->known;
+    if (unit || numbered) score -= 10; /* "Block 910", "Road 1705" */
     if (first & SP_BIT(SP_IS_TITLE)) score -= 8;
     if (mask & SP_BIT(SP_IS_FIRM) && !r->known) score -= 3;
     if (first & SP_BIT(SP_IS_NOTE) && !r->known) score -= 6;
