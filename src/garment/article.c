@@ -69,8 +69,9 @@ static bool same_run(const sv_wordbook *lex, const sv_items *items, size_t a, si
     size_t words = 0;
     for (size_t i = a + 1; i <= b; i++) {
         if (items->item[i].gap & ~(SV_GAP_BLANK | SV_GAP_HYPHEN | SV_GAP_SLASH)) return false;
-        if (i < b && (ends_head(lex, &items->item[i]) || items->item[i].kind != SV_ITEM_KNOWN)) return false;
         words += !items->item[i].inner;
+        if (i == b || items->item[i].inner) continue;
+        if (ends_head(lex, &items->item[i]) || items->item[i].kind != SV_ITEM_KNOWN) return false;
     }
     return words <= 3;
 }
