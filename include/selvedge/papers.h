@@ -12,11 +12,17 @@ typedef struct sv_paper {
     struct sv_paper *next;
 } sv_paper;
 
+typedef struct sv_papers_options {
+    const char *template_file; /* replaces the built-in customs form; NULL: none does */
+    bool fillable;             /* places to sign and date become fields of the PDF */
+    bool card;                 /* border-card.pdf as well: all that is known of the destination's border */
+} sv_papers_options;
+
 /* Makes every paper the dossier calls for (contracts, section 4), in that order; the arena owns them. A
  * stopped dossier gives dossier.json alone. What does not fit or has no glyph becomes a finding of the
- * dossier and may stop it. `template_file` replaces the built-in customs form; NULL: none does. */
-SV_MUST_USE sv_status sv_papers_make(sv_dossier *dossier, const char *template_file, const sv_paper **out,
-                                     sv_error *err);
+ * dossier and may stop it. `options` may be NULL. */
+SV_MUST_USE sv_status sv_papers_make(sv_dossier *dossier, const sv_papers_options *options,
+                                     const sv_paper **out, sv_error *err);
 /* Writes them to `folder`/REFERENCE, each whole or not at all; papers of an earlier run that are no longer
  * called for are removed. Folders 0700, files 0600. */
 SV_MUST_USE sv_status sv_papers_write(const sv_paper *papers, const char *folder, const char *reference,

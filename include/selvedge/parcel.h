@@ -63,7 +63,7 @@ typedef struct sv_parcel {
     const char *order, *currency;
     sv_dec postage, insurance, discount, gross_weight, length, width, height;
     const char *packing, *item_number, *scheme, *scheme_number, *invoice_number, *licence, *certificate,
-        *comment, *non_delivery;
+        *comment, *note, *non_delivery;
     sv_profile profile; /* of `sender` */
     const sv_piece *piece;
     size_t pieces;

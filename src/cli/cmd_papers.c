@@ -8,7 +8,7 @@
 
 typedef struct papers {
     const char *into;
-    const char *template_file;
+    sv_papers_options options;
     sv_buf out;
     char as;
     size_t parcels, held;
@@ -69,7 +69,7 @@ static sv_status each(void *state, sv_dossier *d, sv_error *err)
 {
     papers *p = state;
     const sv_paper *made = NULL;
-    sv_status s = sv_papers_make(d, p->template_file, &made, err);
+    sv_status s = sv_papers_make(d, &p->options, &made, err);
     if (!s && has_folder(d)) s = sv_papers_write(made, p->into, d->reference, err);
     if (!s && p->bundle) s = sv_bundle_add(p->bundle, d, err);
     if (s) return s;
@@ -91,7 +91,9 @@ static int run(const sv_words *words)
     if (!sv_has(words, "into")) return sv_line_usage(words, "where to? Give a folder with --into DIR");
     papers p = {.into = sv_opt(words, "into"),
                 .as = sv_as(words),
-                .template_file = sv_has(words, "template") ? sv_opt(words, "template") : NULL};
+                .options = {.template_file = sv_has(words, "template") ? sv_opt(words, "template") : NULL,
+                            .fillable = sv_has(words, "fillable"),
+                            .card = sv_has(words, "card")}};
     sv_buf_init(&p.out, 0);
     bool bundled = sv_has(words, "bundle") || sv_has(words, "stock");
     if (bundled) p.bundle = sv_bundle_new(p.into, sv_has(words, "stock") ? sv_opt(words, "stock") : NULL);
@@ -117,6 +119,8 @@ static int run(const sv_words *words)
 static const sv_option options[] = {
     {"into", "DIR", "folder for the papers; each parcel gets a folder of its reference"},
     {"template", "FILE", "a form template of yours instead of the customs form"},
+    {"fillable", NULL, "places to sign and date become fields of the PDF"},
+    {"card", NULL, "the border card of the destination too, as border-card.pdf"},
     {"bundle", NULL,
      "the papers of all parcels in packing order as bundle-001.pdf, ..., cut every 200 parcels"},
     {"stock", "NAME", "with it, several papers on a sheet: A4, Letter, A5, A6 or 102x152"},

@@ -10,9 +10,10 @@
 /* Every name that papers ever writes, so that what an earlier run left and this one does not make can be
  * taken away. */
 static const char *const names[] = {
-    "customs-declaration.pdf", "declaration.xml",   "invoice.pdf",     "invoice.xml",     "content-list.pdf",
-    "content-list.xml",        "address-label.pdf", "data-sheet.txt",  "data-sheet.pdf",  "cover-sheet.pdf",
-    "packing-slip.pdf",        "check-sheet.pdf",   "return-pack.pdf", "buyers-note.txt", "dossier.json"};
+    "customs-declaration.pdf", "declaration.xml",  "invoice.pdf",       "invoice.xml",
+    "content-list.pdf",        "content-list.xml", "address-label.pdf", "data-sheet.txt",
+    "data-sheet.pdf",          "cover-sheet.pdf",  "packing-slip.pdf",  "check-sheet.pdf",
+    "return-pack.pdf",         "border-card.pdf",  "buyers-note.txt",   "dossier.json"};
 
 const char *sv_folder_name(sv_arena *arena, const char *reference)
 {

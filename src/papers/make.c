@@ -30,12 +30,13 @@ static const struct {
     {"packing-slip.pdf", FORM, "packing-slip", 0, false},
     {"check-sheet.pdf", FORM, "check-sheet", 0, false},
     {"return-pack.pdf", FORM, "return-pack", 0, true},
+    {"border-card.pdf", FORM, "border-card", 0, true},
     {"buyers-note.txt", NOTE, NULL, 0, true},
 };
 
 typedef struct maker {
     sv_dossier *d;
-    const char *template_file;
+    sv_papers_options options;
     sv_paper *first, *last;
     sv_buf buf;
 } maker;
@@ -69,10 +70,10 @@ static sv_status make_form(maker *m, const char *form, sv_error *err)
 {
     const sv_paper *xml = made(m, "declaration.xml");
     sv_attachment with = {0};
-    sv_form_options options = {0};
+    sv_form_options options = {.fillable = m->options.fillable};
     if (!*form) {
         form = strcmp(m->d->form.form, "CN22") == 0 ? "cn22" : "cn23";
-        options.template_file = m->template_file;
+        options.template_file = m->options.template_file;
         if (xml) {
             with = (sv_attachment){.name = xml->name,
                                    .bytes = xml->bytes,
@@ -108,6 +109,7 @@ static sv_status make_all(maker *m, sv_error *err)
     size_t said = m->d->findings.stops + m->d->findings.cautions + m->d->findings.notes;
     for (size_t i = 0; i < sizeof papers / sizeof *papers; i++) {
         if (papers[i].declared && !m->d->declaration.needed) continue;
+        if (!m->options.card && strcmp(papers[i].file, "border-card.pdf") == 0) continue;
         sv_status s = make_one(m, i, err);
         if (s) return s;
     }
@@ -120,9 +122,11 @@ static sv_status make_all(maker *m, sv_error *err)
     return s;
 }
 
-sv_status sv_papers_make(sv_dossier *dossier, const char *template_file, const sv_paper **out, sv_error *err)
+sv_status sv_papers_make(sv_dossier *dossier, const sv_papers_options *options, const sv_paper **out,
+                         sv_error *err)
 {
-    maker m = {.d = dossier, .template_file = template_file};
+    maker m = {.d = dossier};
+    if (options) m.options = *options;
     sv_buf_init(&m.buf, 0);
     sv_status s = dossier->stopped ? SV_OK : make_all(&m, err);
     if (!s) {

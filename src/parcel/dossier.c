@@ -350,6 +350,7 @@ sv_status sv_dossier_write(sv_dossier *d, sv_error *err)
     write_findings(&w);
     write_cautions(&w);
     write_editions(&w);
+    text(&w, d->tree, "note", d->parcel->note);
     text(&w, d->tree, "override", d->override_reason);
     sv_node_flag(d->arena, d->tree, "stopped", d->stopped);
     return sv_arena_failed(d->arena) ? sv_fail(err, SV_NO_MEMORY, "%s: out of memory", d->reference) : SV_OK;

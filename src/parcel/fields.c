@@ -53,6 +53,7 @@ const sv_field sv_parcel_fields[SV_PARCEL_FIELDS] = {
     PARCEL("licence", SV_FIELD_TEXT, licence, ""),
     PARCEL("certificate", SV_FIELD_TEXT, certificate, ""),
     PARCEL("comment", SV_FIELD_TEXT, comment, ""),
+    PARCEL("note", SV_FIELD_TEXT, note, ""),
     PARCEL("non_delivery", SV_FIELD_WORD, non_delivery, "return return_after_# abandon"),
 };
 

@@ -25,7 +25,7 @@ typedef struct sv_field {
     const char *words; /* of a SV_FIELD_WORD or SV_FIELD_MUST, apart by blanks */
 } sv_field;
 
-#define SV_PARCEL_FIELDS 35
+#define SV_PARCEL_FIELDS 36
 #define SV_PIECE_FIELDS  15
 extern const sv_field sv_parcel_fields[SV_PARCEL_FIELDS];
 extern const sv_field sv_piece_fields[SV_PIECE_FIELDS];
