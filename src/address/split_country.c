@@ -332,42 +332,75 @@ static void drop_tail(sp_job *j)
     if (n && last + n == sp_piece_end(j, last)) sp_give(j, last, last + n, SP_COUNTRY);
 }
 
-/* Is the key a town of the place? */
-static bool town_of_place(const sp_job *j, const char *key, size_t n, const sv_place *place)
+/* Is the text a town of the place? */
+static bool town_of_text(const sp_job *j, const char *from, const char *to, const sv_place *place)
 {
-    const sp_sense *s = sp_senses(j->data, 0, key, n);
+    char key[192];
+    size_t n = sv_alias_key(key, sizeof key, from, (size_t)(to - from));
+    const sp_sense *s = n && n != SIZE_MAX ? sp_senses(j->data, 0, key, n) : NULL;
     while (s && !(s->class == SP_IS_TOWN && s->in && sp_has(s->in, sp_number(place->code))))
         s = s->next;
     return s != NULL;
 }
 
-/* "Lomé-Togo": the country written on to the town at the end of the block. Behind a town of that country, or
- * where the word stands alone in its piece; a surname of two stands behind another name. */
+/* The place that the words from byte `from` to byte `to` name; NULL when none is surely meant. */
+static const sv_place *place_in(const sp_job *j, const char *from, const char *to)
+{
+    char key[192];
+    sv_alias a;
+    size_t n = to > from ? sv_alias_key(key, sizeof key, from, (size_t)(to - from)) : 0;
+    if (n == SIZE_MAX || n < 4 || !sv_alias_find(j->atlas, key, n, &a) || a.shared) return NULL;
+    return a.place;
+}
+
+/* Does a town of the place end at the byte `to`, in word i or, where that holds but the number of its post
+ * office, in the word before? */
+static bool town_up_to(const sp_job *j, size_t i, const char *to, const sv_place *place)
+{
+    const char *from = sp_text(j, i);
+    bool number = true;
+    for (const char *p = from; p < to; p++)
+        number &= *p >= '0' && *p <= '9';
+    if (number && i > 0 && !sp_breaks(&j->word[i])) {
+        from = sp_text(j, i - 1);
+        to = j->text + j->word[i - 1].end;
+    }
+    return town_of_text(j, from, to, place);
+}
+
+/* "Lomé-Togo", "Togo-Lomé": the country written on to the town in the last words of the block. Behind (or
+ * before) a town of that country, or where the word stands alone in its piece; a surname of two stands behind
+ * another name. */
 static void part_country(sp_job *j)
 {
-    size_t i = j->words;
-    while (i > 0 && !sp_open(j, i - 1))
-        i--;
-    if (i < 2 || j->words == j->room) return;
-    const sp_word *w = &j->word[--i];
-    const char *p = sp_text(j, i), *hyphen = j->text + w->end;
-    while (hyphen > p && hyphen[-1] != '-')
-        hyphen--;
-    if (hyphen - p < 4 || w->digits || w->end - w->at > 60) return;
-    char town[256], key[256];
-    sv_alias a;
-    size_t whole = sv_alias_key(key, sizeof key, p, w->end - w->at);
-    if (whole != SIZE_MAX && sv_alias_find(j->atlas, key, whole, &a)) return; /* "Guinea-Bissau" */
-    size_t n = sv_alias_key(key, sizeof key, hyphen, (size_t)(j->text + w->end - hyphen));
-    size_t left = sv_alias_key(town, sizeof town, p, (size_t)(hyphen - 1 - p));
-    if (n == SIZE_MAX || n < 4 || left == SIZE_MAX || !left) return;
-    if (!sv_alias_find(j->atlas, key, n, &a) || !a.place || a.shared) return;
-    bool alone = sp_breaks(w) && sp_piece_end(j, i) == i + 1;
-    if (!alone && !town_of_place(j, town, left, a.place)) return;
-    size_t at = sp_split_at(j, (uint32_t)(hyphen - j->text));
-    if (at != i + 1) return;
-    j->word[at].gap = SP_GAP_DASH;
-    sp_refresh(j);
+    size_t last = j->words;
+    while (last > 0 && (!sp_open(j, last - 1) || !j->word[last - 1].letters))
+        last--;
+    if (last < 2 || j->words == j->room) return;
+    const char *end = j->text + j->word[last - 1].end;
+    for (size_t i = last; i-- > 1 && last - i <= 4 && sp_open(j, i);) {
+        const sp_word *w = &j->word[i];
+        const char *p = sp_text(j, i), *hyphen = j->text + w->end;
+        while (hyphen > p && hyphen[-1] != '-')
+            hyphen--;
+        bool alone = sp_breaks(w) && i + 1 == last && !w->digits;
+        const sv_place *behind = hyphen > p ? place_in(j, hyphen, end) : NULL,
+                       *before = hyphen > p ? place_in(j, p, hyphen - 1) : NULL;
+        bool whole = place_in(j, p, end) != NULL; /* "Guinea-Bissau" */
+        bool parts = (behind && (alone || town_up_to(j, i, hyphen - 1, behind))) ||
+                     (before && sp_breaks(w) && town_of_text(j, hyphen, end, before));
+        if (hyphen > p + 2 && !whole && parts) {
+            size_t at = sp_split_at(j, (uint32_t)(hyphen - j->text));
+            if (at == i + 1) j->word[at].gap = SP_GAP_DASH;
+            if (at == i + 1 && !behind) {
+                j->place = sv_atlas_place_of(before);
+                sp_give(j, i, at, SP_COUNTRY);
+            }
+            sp_refresh(j);
+            return;
+        }
+        if (sp_breaks(w)) return;
+    }
 }
 
 void sp_country(sp_job *j, const char *hint)

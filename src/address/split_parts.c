@@ -61,7 +61,7 @@ static bool small_mark(const sp_job *j, size_t i)
     const char *p = sp_text(j, i), *q = sp_text(j, i + 1);
     uint32_t sign = sv_utf8_next(&p, j->text + j->bytes), name = sv_utf8_next(&q, j->text + j->bytes);
     bool opens = i == 0 || sp_breaks(&j->word[i]);
-    if (!opens || sign < 0x80 || !u_islower((UChar32)sign)) return false;
+    if (!opens || !u_islower((UChar32)sign)) return false;
     return u_isupper((UChar32)name) || sp_phrase(j, i + 1, SP_BIT(SP_IS_TOWN));
 }
 
