@@ -124,6 +124,13 @@ static bool is_full(const sv_label_part *p)
     return total(p) >= 99500;
 }
 
+/* 99.5 % may be all, or miss the last 0.5 % elastane. */
+static bool has_room(const sv_label_part *p, const sv_bound *b)
+{
+    int32_t sum = total(p);
+    return !is_full(p) || (sum < 100000 && b->milli > 0 && sum + b->milli <= 100000);
+}
+
 static sv_label_fibre *fibre_in(sv_label_part *p, uint16_t fibre)
 {
     for (size_t i = 0; i < p->count; i++) {
@@ -155,7 +162,7 @@ static sv_label_part *target_of(const reading *r, sv_part part, const sv_bound *
     sv_label_part *p = last_of(out, part);
     if (!p || says_nothing_new(p, bound, n)) return p ? p : new_part(out, part);
     if (is_of_imitation_fur(r, p, &bound[0])) return p;
-    if (!is_full(p) && part != SV_PART_OTHER) return p;
+    if (has_room(p, &bound[0]) && part != SV_PART_OTHER) return p;
     return new_part(out, part == SV_PART_SHELL ? SV_PART_OTHER : part);
 }
 
@@ -163,7 +170,7 @@ static sv_label_part *target_of(const reading *r, sv_part part, const sv_bound *
 static sv_label_part *put_fibre(const reading *r, sv_label_part *p, const sv_bound *b)
 {
     if (is_full(p) && is_of_imitation_fur(r, p, b)) p->count = 0;
-    bool full = is_full(p);
+    bool full = !has_room(p, b);
     sv_label_fibre *have = fibre_in(p, b->fibre);
     if (have) {
         if (have->milli < 0)

@@ -148,6 +148,8 @@ static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bo
         a->atom[a->count - 1].milli = item->milli;
         a->atom[a->count - 1].bare = !is_percent_number(lex, items, i);
     } else if (counts_as_fibre(lex, items, i, column)) {
+        /* Pure wool in one word. */
+        if (sv_item_marks(lex, item, SV_MARK_PURE)) add(a, SV_ATOM_PURE, 0, i, gap);
         add(a, SV_ATOM_FIBRE, fibre->value, i, gap);
     } else if (part && !item->negated && (column || !is_article_too(lex, items, i))) {
         add(a, SV_ATOM_PART, part->value, i, gap);
@@ -167,7 +169,7 @@ static void add_item(const sv_wordbook *lex, const sv_items *items, size_t i, bo
 sv_status sv_atoms_of(const sv_wordbook *lex, sv_arena *arena, const sv_items *items, bool column,
                       sv_atoms *a)
 {
-    *a = (sv_atoms){.room = items->count};
+    *a = (sv_atoms){.room = 2 * items->count};
     if (!items->count) return SV_OK;
     a->atom = SV_NEW_ARRAY(arena, items->count, sv_atom);
     if (!a->atom) return SV_NO_MEMORY;
