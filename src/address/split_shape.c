@@ -105,7 +105,7 @@ unsigned sp_opening(const sv_atlas_place *p, bool printed)
         bits |= first == '#' ? 3u : figure ? 1u : optional && !printed ? 3u : 2u;
         if (letters_open(m) || optional) bits |= 16;
     }
-    const char *mask = p->form[0].mask;
+    const char *mask = p->forms ? p->form[0].mask : "";
     if (printed && p->forms == 1 && *mask != '(')
         bits |= strchr(mask, '-') ? 4u : strchr(mask, ' ') ? 8u : 0u;
     return bits;
