@@ -46,8 +46,9 @@ static void account(papers *p, const sv_dossier *d, const sv_paper *made)
     for (const sv_finding *f = d->findings.first; f; f = f->next) {
         bool shown = f->severity == SV_STOP || f->severity == SV_CAUTION;
         if (!shown) continue;
-        sv_put_format(out, "  %s", sv_severity_word(f->severity));
-        sv_put_format(out, "%s%s: %s\n", *f->place ? " at " : "", f->place, f->message);
+        const char *said = sv_format(d->arena, "%s%s%s: %s", sv_severity_word(f->severity),
+                                     *f->place ? " at " : "", f->place, f->message);
+        sv_put_wrapped(out, said, 2, 98);
         if (*f->remedy && f->severity == SV_STOP) sv_put_wrapped(out, f->remedy, 4, 96);
     }
 }
