@@ -20,6 +20,18 @@ typedef struct sv_option {
     const char *help;
 } sv_option;
 
+/* The options by which a piece is told, shared by the commands that ask about one (contracts, section 1). */
+#define SV_PIECE_OPTIONS                                                                                     \
+    {"garment", "WORD", "what it is: jumper, jeans, ankle boots"},                                           \
+        {"gender", "WORD", "men women boys girls baby unisex none"},                                         \
+        {"construction", "WORDS", "knit woven felt leather fur plastic ... and coated, laminated, bonded"},  \
+        {"fibre", "LABEL", "the label: \"shell 60 cotton, 40 polyester; lining 100 viscose\""},              \
+        {"features", "WORDS", "what else is seen, apart by ; : \"full zip; hood; lined\""},                  \
+        {"condition", "WORD", "new used used-unsold-stock refurbished"},                                     \
+    {                                                                                                        \
+        "presentation", "WORD", "single bulk"                                                                \
+    }
+
 typedef struct sv_words sv_words;
 typedef struct sv_command {
     const char *name;

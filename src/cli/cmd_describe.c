@@ -83,13 +83,7 @@ static int run(const sv_words *line)
 }
 
 static const sv_option options[] = {{"text", "TEXT", "a description that someone wrote; it is judged"},
-                                    {"garment", "WORD", "what it is: jumper, jeans, handbag"},
-                                    {"gender", "WORD", "men women boys girls baby unisex none"},
-                                    {"construction", "WORD", "knit crocheted woven felt leather ..."},
-                                    {"fibre", "LABEL", "the care label, in any language"},
-                                    {"features", "WORDS", "what it has, apart by semicolons"},
-                                    {"condition", "WORD", "new, used, deadstock, refurbished"},
-                                    {"presentation", "WORD", "single or bulk"},
+                                    SV_PIECE_OPTIONS,
                                     {"language", "CODE", "en (default) fr de es it nl pl pt ja ko zh"},
                                     {NULL, NULL, NULL}};
 

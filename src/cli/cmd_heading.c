@@ -138,13 +138,7 @@ static int run(const sv_words *line)
 
 static const sv_option options[] = {
     {"text", "TEXT", "the piece in the seller's own words, label included"},
-    {"garment", "WORD", "what it is: jumper, jeans, ankle boots"},
-    {"gender", "WORD", "men women boys girls baby unisex none"},
-    {"construction", "WORDS", "knit woven felt leather fur plastic ... and coated, laminated, bonded"},
-    {"fibre", "LABEL", "the label: \"shell 60 cotton, 40 polyester; lining 100 viscose\""},
-    {"features", "WORDS", "what else is seen, apart by ; : \"full zip; hood; lined\""},
-    {"condition", "WORD", "new used used-unsold-stock refurbished"},
-    {"presentation", "WORD", "single bulk"},
+    SV_PIECE_OPTIONS,
     {"destination", "CODE", "where it goes: its customs practice comes first"},
     {"code", "DIGITS", "a code you already have, to be compared (6 to 12 digits)"},
     {"date", "DATE", "the day whose list of codes holds; today when not given"},

@@ -5,15 +5,8 @@
 #include <unistd.h>
 
 #include "base/files.h"
+#include "papers/papers.h"
 #include "selvedge/papers.h"
-
-/* Every name that papers ever writes, so that what an earlier run left and this one does not make can be
- * taken away. */
-static const char *const names[] = {
-    "customs-declaration.pdf", "declaration.xml",  "invoice.pdf",       "invoice.xml",
-    "content-list.pdf",        "content-list.xml", "address-label.pdf", "data-sheet.txt",
-    "data-sheet.pdf",          "cover-sheet.pdf",  "packing-slip.pdf",  "check-sheet.pdf",
-    "return-pack.pdf",         "border-card.pdf",  "buyers-note.txt",   "dossier.json"};
 
 const char *sv_folder_name(sv_arena *arena, const char *reference)
 {
@@ -28,12 +21,14 @@ static bool among(const sv_paper *papers, const char *name)
     return false;
 }
 
+/* What an earlier run left and this one does not make. */
 static sv_status take_away_old(const sv_paper *papers, const char *path, sv_error *err)
 {
     char file[4096];
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        if (among(papers, names[i])) continue;
-        snprintf(file, sizeof file, "%s/%s", path, names[i]);
+    const char *name;
+    for (size_t i = 0; (name = sv_paper_name(i)) != NULL; i++) {
+        if (among(papers, name)) continue;
+        snprintf(file, sizeof file, "%s/%s", path, name);
         if (unlink(file) != 0 && errno != ENOENT)
             return sv_fail(err, SV_SYSTEM, "%s: an old paper cannot be removed: %s", file, strerror(errno));
     }

@@ -3,11 +3,19 @@
 
 #include "base/node.h"
 #include "papers/page.h"
+#include "papers/papers.h"
 #include "papers/ubl.h"
 #include "parcel/judges.h"
 #include "selvedge/papers.h"
 
 typedef enum what { FORM, UBL, DATA_SHEET, NOTE } what;
+
+/* When a paper is called for. */
+typedef enum called {
+    ALWAYS,
+    DECLARED /* only where a declaration is needed */,
+    ON_REQUEST /* and asked for */
+} called;
 
 /* The papers in the order of the contracts. A form named "" is the customs form that was chosen. */
 static const struct {
@@ -15,24 +23,32 @@ static const struct {
     what kind;
     const char *form;
     sv_ubl_kind ubl;
-    bool declared; /* only where a declaration is needed */
+    called called;
 } papers[] = {
-    {"declaration.xml", UBL, NULL, SV_UBL_DECLARATION, true}, /* first: it goes into the PDF */
-    {"customs-declaration.pdf", FORM, "", 0, true},
-    {"invoice.pdf", FORM, "invoice", 0, false},
-    {"invoice.xml", UBL, NULL, SV_UBL_INVOICE, false},
-    {"content-list.pdf", FORM, "content-list", 0, false},
-    {"content-list.xml", UBL, NULL, SV_UBL_PACKING_LIST, false},
-    {"address-label.pdf", FORM, "address-label", 0, false},
-    {"data-sheet.txt", DATA_SHEET, NULL, 0, false},
-    {"data-sheet.pdf", FORM, "data-sheet", 0, false},
-    {"cover-sheet.pdf", FORM, "cover-sheet", 0, false},
-    {"packing-slip.pdf", FORM, "packing-slip", 0, false},
-    {"check-sheet.pdf", FORM, "check-sheet", 0, false},
-    {"return-pack.pdf", FORM, "return-pack", 0, true},
-    {"border-card.pdf", FORM, "border-card", 0, true},
-    {"buyers-note.txt", NOTE, NULL, 0, true},
+    {"declaration.xml", UBL, NULL, SV_UBL_DECLARATION, DECLARED}, /* first: it goes into the PDF */
+    {"customs-declaration.pdf", FORM, "", 0, DECLARED},
+    {"invoice.pdf", FORM, "invoice", 0, ALWAYS},
+    {"invoice.xml", UBL, NULL, SV_UBL_INVOICE, ALWAYS},
+    {"content-list.pdf", FORM, "content-list", 0, ALWAYS},
+    {"content-list.xml", UBL, NULL, SV_UBL_PACKING_LIST, ALWAYS},
+    {"address-label.pdf", FORM, "address-label", 0, ALWAYS},
+    {"data-sheet.txt", DATA_SHEET, NULL, 0, ALWAYS},
+    {"data-sheet.pdf", FORM, "data-sheet", 0, ALWAYS},
+    {"cover-sheet.pdf", FORM, "cover-sheet", 0, ALWAYS},
+    {"packing-slip.pdf", FORM, "packing-slip", 0, ALWAYS},
+    {"check-sheet.pdf", FORM, "check-sheet", 0, ALWAYS},
+    {"return-pack.pdf", FORM, "return-pack", 0, DECLARED},
+    {"border-card.pdf", FORM, "border-card", 0, ON_REQUEST},
+    {"buyers-note.txt", NOTE, NULL, 0, DECLARED},
 };
+
+static const char dossier_file[] = "dossier.json";
+
+const char *sv_paper_name(size_t index)
+{
+    size_t all = sizeof papers / sizeof *papers;
+    return index < all ? papers[index].file : index == all ? dossier_file : NULL;
+}
 
 typedef struct maker {
     sv_dossier *d;
@@ -108,8 +124,8 @@ static sv_status make_all(maker *m, sv_error *err)
 {
     size_t said = m->d->findings.stops + m->d->findings.cautions + m->d->findings.notes;
     for (size_t i = 0; i < sizeof papers / sizeof *papers; i++) {
-        if (papers[i].declared && !m->d->declaration.needed) continue;
-        if (!m->options.card && strcmp(papers[i].file, "border-card.pdf") == 0) continue;
+        if (papers[i].called != ALWAYS && !m->d->declaration.needed) continue;
+        if (papers[i].called == ON_REQUEST && !m->options.card) continue;
         sv_status s = make_one(m, i, err);
         if (s) return s;
     }
@@ -132,7 +148,7 @@ sv_status sv_papers_make(sv_dossier *dossier, const sv_papers_options *options, 
     if (!s) {
         sv_buf_reset(&m.buf);
         sv_node_json(dossier->tree, &m.buf);
-        s = add(&m, "dossier.json", err);
+        s = add(&m, dossier_file, err);
     }
     sv_buf_free(&m.buf);
     *out = m.first;
